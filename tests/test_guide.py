@@ -182,15 +182,22 @@ SUM = Example(
             "CHEDDAR_MOISTURE_PCT = 37.0\n",
             "\n\ndef work_out_whey(asked: Inputs) -> SumAnswer:\n"
             '    found = milk_density.whey_l(asked.litres(), asked.need("fresh_cheese"))\n'
-            '    return answer(asked, {"whey_l": found}, "whey = milk - cheese", "no source")\n',
+            '    return answer(asked, {"whey_l": found}, "topics.whey-formula", "no source")\n',
         ),
         Step(
             "journal/topics/milk.py",
             "TOPICS = (\n",
-            '    Topic("whey", "the whey of a milk", (MILK, DENSITY,'
-            ' Input("fresh_cheese", "the cheese", ("mass",))), ("whey_l",), work_out_whey),\n',
+            '    Topic("whey", "topics.whey-is-for", (MILK, DENSITY,'
+            ' Input("fresh_cheese", "topics.the-cheese", ("mass",))),'
+            ' ("whey_l",), work_out_whey),\n',
         ),
-        Step("journal/topics/registry.py", '    "Milk": ("density", ', '"whey", '),
+        Step("journal/topics/registry.py", '    "topics.stage-milk": ("density", ', '"whey", '),
+        Step(
+            "resources/sentences/topics.toml",
+            "# `milk.py`\n",
+            'topics.whey-is-for = "the whey of a milk"\ntopics.the-cheese = "the cheese"\n'
+            'topics.whey-formula = "whey = milk - cheese"\n',
+        ),
         Step(
             "journal/topics/bare.py",
             '    "have": (0.0, 2000.0),\n',

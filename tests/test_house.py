@@ -354,7 +354,7 @@ def test_dates_minus_signs_and_first_letters_are_written_in_one_place():
 
 # What is said with values in it stands in `resources/sentences`, once for window, paper and command
 # and in every language.
-HELD = ("desk", "exchange", "reports", "command")  # the rooms that compose no sentence
+HELD = ("desk", "exchange", "reports", "topics", "command")  # the rooms that compose no sentence
 KEYS_AND_STYLES = re.compile(r"[{}]|</?\w+[ >]|…px")  # a style sheet, markup
 NO_SENTENCES = {
     "vat past …", "vat ahead …", "paper day …", "kind …", "unit …", "tags …",  # names in the code
@@ -365,6 +365,7 @@ NO_SENTENCES = {
     "tasting … …",  # of a file
     "probe …",  # a thread's
     "0 to 10 in halves, like overall=7.5; …, or your own",  # help of an option
+    "… IMCU/kg",  # a dose as it is typed
 }  # fmt: skip
 A_KEY = re.compile(r"[\w….-]*[_/:.@-][\w…/.-]*(?<!\.)(?<!:)")  # of a setting, a style, a file
 TOOLS = {"preview.py", "pictures.py"}  # they speak to who builds

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from journal.message import MessageError
 
-class TopicError(ValueError):
-    """A question that no sum answers, with a sentence that says what would do."""
+
+class TopicError(MessageError):
+    """A question that no sum answers, whose message says what would do."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from journal.reckoning.bounds import Floats
 from journal.reckoning.density import MILK_KG_PER_L
 from journal.reckoning.salt import SALT_G_PER_ML
 from journal.topics import TopicError
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 Table = Mapping[str, Sequence[str]]
 
@@ -51,21 +52,22 @@ class Inputs:
         if found is None:
             return None
         if not isinstance(found.kept, float):
-            raise TopicError(f"{name} must be one number.")
+            raise TopicError("topics.must-be-one-number", name=name)
         return found.kept
 
-    def need(self, name: str, why: str = "") -> float:
+    def need(self, name: str, why: str | None = None) -> float:
         """The number given under that key, refused without one."""
         found = self.number(name)
         if found is None:
-            raise TopicError(f"“{self.topic}” needs {name}{f' {why}' if why else ''}.")
+            which = "topics.needs" if why is None else "topics.needs-so"
+            raise TopicError(which, topic=self.topic, name=name, why=why and Message(why))
         return found
 
-    def or_assume(self, name: str, default: float, words: str) -> float:
-        """The number given, else `default` with `words` noted as assumed."""
+    def or_assume(self, name: str, default: float, which: str | Message, /, **values: Any) -> float:
+        """The number given, else `default`, and that it was assumed."""
         found = self.number(name)
         if found is None:
-            self.assume(words)
+            self.assume(which, **values)
             return default
         return found
 
@@ -82,7 +84,7 @@ class Inputs:
         """The numbers given under that key, refused without them."""
         found = self.given.get(name)
         if found is None:
-            raise TopicError(f"“{self.topic}” needs {name}.")
+            raise TopicError("topics.needs", topic=self.topic, name=name)
         return np.atleast_1d(np.asarray(found.kept, dtype=np.float64))
 
     def kg(self, name: str = "milk") -> float:
@@ -104,39 +106,37 @@ class Inputs:
         amount = self.need(name)
         if self.given[name].quantity != "volume":
             return amount
-        words = f"fine salt weighs {SALT_G_PER_ML:g} g/ml in a spoon (common practice)"
-        if words not in self.assumed:
-            self.assume(words)
+        self.assume("topics.fine-salt-weighs", g_per_ml=SALT_G_PER_ML)
         return amount * SALT_G_PER_ML
 
     def _some(self, name: str) -> float:
         amount = self.need(name)
         if amount <= 0:
-            raise TopicError(f"{name} must be more than 0.")
+            raise TopicError("topics.must-be-more-than-0", name=name)
         return amount
 
     def _milk_density(self) -> float:
         given = self.number("density")
         if given is None:
-            words = f"milk at {MILK_KG_PER_L:.3f} kg/L (litres are not kilograms)"
-            if words not in self.assumed:
-                self.assume(words)
+            self.assume("topics.milk-at-density", kg_per_l=MILK_KG_PER_L)
             return MILK_KG_PER_L
         if not 0.8 < given < 1.2:
-            raise TopicError("The density of milk must lie between 0.8 and 1.2 kg/L.")
+            raise TopicError("topics.the-density-of-milk-must")
         return given
 
-    def assume(self, words: str) -> None:
-        """Note what was assumed."""
-        self.assumed.append(words)
+    def assume(self, which: str | Message, /, **values: Any) -> None:
+        """Note what was assumed, once."""
+        said = text_of(which) if isinstance(which, Message) else worded(which, **values)
+        if said not in self.assumed:
+            self.assumed.append(said)
 
     def warn(self, text: Iterable[Message]) -> None:
         """Note where an input lies outside what was published."""
         self.warnings.extend(text_of(one) for one in text)
 
-    def warn_that(self, sentence: str) -> None:
+    def warn_that(self, which: str, /, **values: Any) -> None:
         """Note what is doubtful about the question itself."""
-        self.warnings.append(sentence)
+        self.warnings.append(worded(which, **values))
 
     def column(self, table: str, name: str) -> Floats:
         """A column of numbers of a published table; refused when the table was not passed in."""
@@ -145,5 +145,5 @@ class Inputs:
     def cells(self, table: str, name: str) -> Sequence[str]:
         """A column of a published table as text."""
         if table not in self.tables:
-            raise TopicError(f"“{self.topic}” needs the table “{table}”.")
+            raise TopicError("topics.needs-the-table", topic=self.topic, table=table)
         return self.tables[table][name]

@@ -6,19 +6,14 @@ from journal.reckoning import brine, brine_recipe, brining
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
-from journal.topics.milk import GUELPH
 from journal.topics.topic import WORD, Input, Topic, answer, length, percent, temperature
-from journal.topics.wheel import read_brine, read_diffusion
+from journal.topics.wheel import read_brine, read_diffusion, span
+from journal.wording import worded
 
 # What a brine is for, and its usual strength: University of Guelph; Pappas et al. 1996.
 USES = {"salting": 20.0, "keeping": 7.0}
 LIQUIDS = ("water", "whey")
 WHEY_KG_PER_L = 1.025  # from memory
-_SAFE_BRINE = (
-    "A brine is no barrier: in used brines Listeria lived for 200 days and more (Schirmer et al. "
-    "2014; Larson et al. 1999). Boil it or make it new when it turns slimy or smells of yeast. "
-    "Local codes and licensed practice decide."
-)
 
 
 def read_times(asked: Inputs) -> list[brining.PublishedTime]:
@@ -33,64 +28,59 @@ def read_times(asked: Inputs) -> list[brining.PublishedTime]:
 
 def work_out_brining_time(asked: Inputs) -> SumAnswer:
     """Hours in the brine for a wanted salt, by this wheel's size."""
-    target = asked.need("target", "the salt wanted in the cheese")
+    target = asked.need("target", "topics.the-salt-wanted-in-the")
     moisture = asked.need("moisture_pct")
     size = asked.need("diameter"), asked.need("height")
-    pct = asked.or_assume("pct_w_w", USES["salting"], f"a brine of 20 % ({GUELPH})")
-    before = asked.or_assume("salt_pct", 0.0, "no salt in the curd before the brine")
+    pct = asked.or_assume("pct_w_w", USES["salting"], "topics.a-brine-of-20-university")
+    before = asked.or_assume("salt_pct", 0.0, "topics.no-salt-in-the-curd")
     low, high, diffusion = read_diffusion(asked)
-    asked.assume(f"{diffusion}; the wheel keeps its water and the brine its strength")
+    asked.assume("topics.the-wheel-keeps-its-water", diffusion=diffusion)
     fast, slow = (
         brining.brining_h(target, moisture, pct, *size, d, before_pct=before) for d in (high, low)
     )
     middle = (fast * slow) ** 0.5
     kg = brining.wheel_kg(*size)
-    asked.assume(f"a round wheel of {kg:.2g} kg, at 1.08 kg/L (from memory)")
+    asked.assume("topics.a-round-wheel-of-kg", kg=kg)
     near = brining.published_near(kg, read_times(asked))
-    span = (min(one.low_h for one in near), max(one.high_h for one in near)) if near else None
-    asked.warn(brining.brining_warnings(middle, span))
+    ends = (min(one.low_h for one in near), max(one.high_h for one in near)) if near else None
+    asked.warn(brining.brining_warnings(middle, ends))
     asked.warn(brine.brine_warnings(pct, 20.0))
     values: dict[str, object] = {
         "brining_h": middle,
         "salt_depth_mm": float(brine.diffusion_depth_mm((low * high) ** 0.5, middle)),
         "published": [
-            f"{one.cheese}{_weight(one)}: {_span(one.low_h, one.high_h)} h ({one.source})"
+            worded(
+                "topics.published-time",
+                cheese=one.cheese,
+                weight=_weight(one),
+                hours=span(one.low_h, one.high_h),
+                source=one.source,
+            )
             for one in near
         ],
-        "ranges": {"brining_h": (fast, slow)} | ({"published_h": span} if span else {}),
+        "ranges": {"brining_h": (fast, slow)} | ({"published_h": ends} if ends else {}),
     }
-    formula = (
-        "the share of all the salt its water could take, target / (moisture × g salt in a g of the "
-        "brine's water); the time at which a slab and a cylinder have taken that share by diffusion"
-    )
-    source = (
-        "diffusion: Dairy Sci. Technol. 90 (2010), table II; Crank, The Mathematics of Diffusion; "
-        "published times as named"
-    )
+    formula = "topics.brining-time-formula"
+    source = "topics.brining-time-source"
     cautions = (
-        "Diffusion alone tells little: published times for like wheels lie between a third "
-        "and five times it. Weigh and taste a wheel before you trust it.",
-        _SAFE_BRINE,
+        "topics.brining-time-caution",
+        "topics.brining-time-caution-2",
     )
     return answer(asked, values, formula, source, cautions=cautions)
 
 
 def _weight(one: brining.PublishedTime) -> str:
     """The weight of a wheel of a published time, where its name does not say it."""
-    return "" if "kg" in one.cheese else f" {_span(one.low_kg, one.high_kg)} kg"
-
-
-def _span(low: float, high: float) -> str:
-    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    return "" if "kg" in one.cheese else f" {span(one.low_kg, one.high_kg)} kg"
 
 
 def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
     """Salt, water, calcium chloride and vinegar for a brine, over what an old one brings."""
     table, use = read_brine(asked), asked.word("use", "salting")
-    wanted = asked.need("brine", "how much is wanted")
-    usual = f"a brine of {USES[use]:g} % for {use}"
-    pct = asked.or_assume("pct_w_w", USES[use], usual)
-    temp = asked.or_assume("temp", 20.0, "measured at 20 °C")
+    wanted = asked.need("brine", "topics.how-much-is-wanted")
+    usual = USES[use]
+    pct = asked.or_assume("pct_w_w", usual, "topics.a-brine-of-for", usual=usual, use=use)
+    temp = asked.or_assume("temp", 20.0, "topics.measured-at-20-c")
     dense = float(brine.brine_density_kg_m3(pct, temp, table))
     kg = wanted * dense / 1000 if asked.given["brine"].quantity == "volume" else wanted
     have, have_pct = _old_brine(asked, temp, table)
@@ -108,25 +98,14 @@ def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
     kitchen = None
     if asked.word("liquid", "water") == "whey":
         values |= {"water_l": water / WHEY_KG_PER_L, "calcium_ml": 0.0, "vinegar_ml": 0.0}
-        asked.assume(
-            "whey of this cheese brings its own calcium and acid; boil it, let it settle and pour "
-            "it off clear (common practice, no source); it weighs 1.025 kg/L (from memory)"
-        )
+        asked.assume("topics.whey-of-this-cheese-brings")
     else:
         kitchen = _calcium_and_acid(asked, kg - have, water, values)
-    formula = (
-        "salt = brine × % / 100; the rest is water; calcium chloride as % of the new brine; "
-        "vinegar: what turns the water's bicarbonate at that pH, and the free acid"
-    )
-    source = (
-        f"{GUELPH}: 16 to 25 % salt, 0.1 % calcium chloride, pH 5.2 to 5.6; densities: Poradnik "
-        "fizykochemiczny, WNT Warsaw 1974; brine to keep in: Pappas et al. 1996, McMahon et al. "
-        "2009; acid: charge balance, its constants from memory"
-    )
+    formula = "topics.brine-recipe-formula"
+    source = "topics.brine-recipe-source"
     cautions = (
-        "Stir the vinegar in by halves and measure: the meter or a strip decides, at the pH of the "
-        "cheese.",
-        _SAFE_BRINE,
+        "topics.brine-recipe-caution",
+        "topics.brining-time-caution-2",
     )
     return answer(asked, values, formula, source, cautions=cautions, kitchen_ml=kitchen)
 
@@ -134,10 +113,10 @@ def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
 def _old_brine(asked: Inputs, temp: float, table: brine.BrineTable) -> tuple[float, float]:
     if not asked.has("have"):
         return 0.0, 0.0
-    pct, amount = asked.need("have_pct", "of the old brine"), asked.need("have")
+    pct, amount = asked.need("have_pct", "topics.of-the-old-brine"), asked.need("have")
     if asked.given["have"].quantity == "volume":
         amount *= float(brine.brine_density_kg_m3(pct, temp, table)) / 1000
-    asked.assume("the old brine has its calcium and acid; only what is new is corrected")
+    asked.assume("topics.the-old-brine-has-its")
     return amount, pct
 
 
@@ -146,19 +125,19 @@ def _calcium_and_acid(
 ) -> float:
     """Calcium chloride and vinegar for the new part; the vinegar, ml."""
     if new_kg < 0:
-        raise TopicError("There is more old brine than is wanted.")
+        raise TopicError("topics.there-is-more-old-brine")
     calcium = asked.or_assume(
-        "calcium_pct", brine_recipe.NEW_CALCIUM_PCT, f"0.1 % of calcium chloride ({GUELPH})"
+        "calcium_pct", brine_recipe.NEW_CALCIUM_PCT, "topics.0-1-of-calcium-chloride"
     )
-    strength = asked.or_assume("strength", 30.0, "its solution holds 30 g in 100 ml (% w/v)")
+    strength = asked.or_assume("strength", 30.0, "topics.its-solution-holds-30-g")
     middle = sum(brine_recipe.NEW_PH) / 2
-    ph = asked.or_assume("ph", middle, f"pH {middle:g}, within 5.2 to 5.6 ({GUELPH})")
+    ph = asked.or_assume("ph", middle, "topics.ph-within-5-2-to", middle=middle)
     alkalinity = asked.or_assume(
         "alkalinity",
         brine_recipe.WATER_ALKALINITY_MG_L,
-        "water of 150 mg/L alkalinity as CaCO₃, ranges from 30 to 350; the water report has it",
+        "topics.water-of-150-mg-l",
     )
-    acid = asked.or_assume("vinegar_pct", brine_recipe.VINEGAR_PCT, "vinegar of 5 % acid")
+    acid = asked.or_assume("vinegar_pct", brine_recipe.VINEGAR_PCT, "topics.vinegar-of-5-acid")
     ml = float(brine_recipe.calcium_solution_ml(new_kg, calcium, strength))
     vinegar = float(brine_recipe.vinegar_ml(water_kg, ph, alkalinity, acid))
     asked.warn(brine_recipe.recipe_warnings(calcium, ph))
@@ -180,15 +159,15 @@ def _calcium_and_acid(
 TOPICS = (
     Topic(
         "brining-time",
-        "how long a wheel lies in the brine for a wanted salt",
+        "topics.brining-time-is-for",
         (
-            percent("target", "salt wanted in the whole cheese"),
-            percent("moisture_pct", "moisture of the cheese as it goes in"),
-            length("diameter", "width of the wheel"),
-            length("height", "height of the wheel"),
-            Input("pct_w_w", "strength of the brine, % of its mass", ("percent",), also=("brine",)),
-            percent("salt_pct", "salt that the cheese holds already"),
-            Input("cheese", "which cheese's diffusion, like gouda or camembert", kind=WORD),
+            percent("target", "topics.salt-wanted-in-the-whole"),
+            percent("moisture_pct", "topics.moisture-of-the-cheese-as"),
+            length("diameter", "topics.width-of-the-wheel"),
+            length("height", "topics.height-of-the-wheel"),
+            Input("pct_w_w", "topics.strength-of-the-brine-of", ("percent",), also=("brine",)),
+            percent("salt_pct", "topics.salt-that-the-cheese-holds"),
+            Input("cheese", "topics.which-cheese-diffusion-like-gouda", kind=WORD),
         ),
         ("brining_h", "salt_depth_mm", "published", "ranges"),
         work_out_brining_time,
@@ -196,21 +175,21 @@ TOPICS = (
     ),
     Topic(
         "brine-recipe",
-        "salt, water, calcium chloride and acid for a new brine",
+        "topics.brine-recipe-is-for",
         (
-            Input("brine", "how much brine is wanted", ("volume", "mass")),
-            percent("pct_w_w", "its strength, % of its mass"),
-            Input("use", "to salt in, or to keep salted white cheese in", kind=WORD,
+            Input("brine", "topics.how-much-brine-is-wanted", ("volume", "mass")),
+            percent("pct_w_w", "topics.its-strength-of-its-mass"),
+            Input("use", "topics.to-salt-in-or-to", kind=WORD,
                 choices=tuple(USES)),
-            Input("liquid", "what it is made with", kind=WORD, choices=LIQUIDS),
-            temperature("temp", "temperature of the brine"),
-            Input("have", "old brine that goes into it", ("volume", "mass")),
-            percent("have_pct", "strength of the old brine"),
-            percent("calcium_pct", "calcium chloride, anhydrous, % of the brine"),
-            percent("strength", "g in 100 ml of the calcium chloride solution"),
-            Input("ph", "pH wanted, that of the cheese", ("ph",)),
-            Input("alkalinity", "of the water, mg/L as CaCO₃", tags=("mg/l", "ppm")),
-            percent("vinegar_pct", "acid of the vinegar"),
+            Input("liquid", "topics.what-it-is-made-with", kind=WORD, choices=LIQUIDS),
+            temperature("temp", "topics.temperature-of-the-brine"),
+            Input("have", "topics.old-brine-that-goes-into", ("volume", "mass")),
+            percent("have_pct", "topics.strength-of-the-old-brine"),
+            percent("calcium_pct", "topics.calcium-chloride-anhydrous-of-the"),
+            percent("strength", "topics.g-in-100-ml-of-the"),
+            Input("ph", "topics.ph-wanted-that-of-the", ("ph",)),
+            Input("alkalinity", "topics.of-the-water-mg-l", tags=("mg/l", "ppm")),
+            percent("vinegar_pct", "topics.acid-of-the-vinegar"),
         ),
         ("salt_kg", "water_kg", "water_l", "calcium_ml", "vinegar_ml", "kitchen"),
         work_out_brine_recipe,

@@ -11,39 +11,12 @@ from journal.topics.milk import casein_pct
 from journal.topics.topic import DENSITY, MILK, WORD, Input, Topic, answer, length, mass, percent
 from journal.topics.topic import salt as spoonable_salt
 from journal.topics.wheel import some_diffusion
+from journal.wording import word_of
 from journal.wording.trade_words import standard_words
 
 _KEPT_SURE = 0.02  # of the salt, where it was said how much of it stayed
 _BRINE_SURE = 0.1  # water that leaves and a rind that closes are not in the formula (from memory)
-_SALT_LOST = (
-    "40 to 80 % of the salt on the curd stays, the rest goes with the whey (in cheddar 41.7 and "
-    "59.2 % were measured, J. Dairy Sci. 2004; Roquefort type 40 %; what cheddars are given and "
-    "hold is 60 to 72 %, University of Guelph); salt_kept_pct says otherwise"
-)
 _LIMITS = ("max_moisture_pct", "min_fdm_pct", "min_fat_pct")
-_SOURCE = (
-    "Codex general standard for cheese; Mullan, dairyscience.info; firmness by the wording of "
-    "Codex A-6 and Codex 283-1978; limits as each standard names them; windows of young cheddar: "
-    "Lawrence & Gilles 1980, from memory"
-)
-_SCALE_SOURCE = (
-    "Van Slyke & Price (University of Guelph) with the fat kept as measured in open vats; "
-    "spread of five vats: Mullan, dairyscience.info, cheese equations, table 1"
-)
-_CAUTION = (
-    "A standard met here is met in moisture and fat only: age, milk and making count too. "
-    "Raw-milk cheese of 60 days is a legal term, not a proof that it is safe."
-)
-_WORDS = {
-    "extra-hard": "extra hard",
-    composition.CODEX_A6: "Codex A-6",
-    composition.CODEX_283: "Codex 283-1978 as revised, from memory",
-    "high-fat": "high fat",
-    "full-fat": "full fat",
-    "medium-fat": "medium fat",
-    "partly-skimmed": "partly skimmed",
-    "first-grade": "first grade",
-}
 
 
 def work_out_composition(asked: Inputs) -> SumAnswer:
@@ -70,17 +43,18 @@ def _from_analysis(asked: Inputs) -> SumAnswer:
         asked.warn(composition.water_phase_warnings(salt, moisture))
         found["s_m_pct"] = float(composition.salt_in_moisture(salt, moisture))
         found["water_phase_salt_pct"] = float(composition.salt_in_water_phase(salt, moisture))
-    formula = (
-        "MNFS = 100 moisture / (100 − fat); FDM = 100 fat / (100 − moisture); S/M = 100 salt / "
-        "moisture; salt in the water phase = 100 salt / (salt + moisture)"
-    )
+    formula = "topics.composition-formula"
     return answer(
-        asked, {**found, **_classes(asked, found)}, formula, _SOURCE, cautions=(_CAUTION,)
+        asked,
+        {**found, **_classes(asked, found)},
+        formula,
+        "topics.composition-source",
+        cautions=("topics.composition-caution",),
     )
 
 
 def _from_scale(asked: Inputs) -> SumAnswer:
-    green = asked.need("green_weight", "with milk and fat_pct, or moisture_pct with fat_pct")
+    green = asked.need("green_weight", "topics.with-milk-and-fat-pct")
     milk, fat, casein = asked.kg(), asked.need("fat_pct"), casein_pct(asked)
     salt, salt_sd = _salt_kept_kg(asked, green)
     if asked.has("brine_pct"):
@@ -88,9 +62,10 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     weight = _weight(asked, green)
     spreads = _spreads(asked)
     asked.assume(
-        f"{100 * composition.FAT_KEPT:.0f} ± {100 * composition.FAT_KEPT_SD:.0f} % of the fat and "
-        "all but 0.1 of the casein stay; single vats differ from the formula with an sd of "
-        f"{100 * composition.VAT_SD:.1f} % of the solids"
+        "topics.of-the-fat-and-all",
+        fat_kept_pct=100 * composition.FAT_KEPT,
+        fat_kept_sd_pct=100 * composition.FAT_KEPT_SD,
+        vat_sd_pct=100 * composition.VAT_SD,
     )
     kitchen = composition.kitchen_composition(
         milk, fat, casein, weight, salt, **spreads, salt_sd_kg=salt_sd
@@ -115,12 +90,9 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     }
     if asked.has("weight_now"):
         values["loss_pct"] = 100 * (1 - weight / green)
-    formula = (
-        "solids = milk × (0.90 fat + casein − 0.1) × 1.059 + salt; moisture = 1 − solids / weight; "
-        "then MNFS = moisture / (100 − fat), FDM = fat / (100 − moisture), S/M = salt / moisture; "
-        "ranges are right about 95 times in 100, ranges_80 about 80, by first-order propagation"
-    )
-    return answer(asked, values, formula, f"{_SCALE_SOURCE}; {_SOURCE}", cautions=(_CAUTION,))
+    formula = "topics.composition-by-scale-formula"
+    source = "topics.composition-by-scale-source"
+    return answer(asked, values, formula, source, cautions=("topics.composition-caution",))
 
 
 def _weight(asked: Inputs, green: float) -> float:
@@ -129,19 +101,19 @@ def _weight(asked: Inputs, green: float) -> float:
     if now is None:
         return green
     if now > green:
-        raise TopicError("The cheese weighs more than its green weight; check both weights.")
-    asked.assume("all weight lost since was water")
+        raise TopicError("topics.the-cheese-weighs-more-than")
+    asked.assume("topics.all-weight-lost-since-was")
     return now
 
 
 def _spreads(asked: Inputs) -> dict[str, float]:
     """How sure the entered values are, as kitchen_composition takes it."""
-    fat = asked.or_assume("fat_pct_sd", 0.1, "the milk's fat is known to ± 0.1 %")
-    weight = asked.or_assume("weight_sd_g", 5.0, "the scale is accurate to ± 5 g")
+    fat = asked.or_assume("fat_pct_sd", 0.1, "topics.the-milk-fat-is-known")
+    weight = asked.or_assume("weight_sd_g", 5.0, "topics.the-scale-is-accurate-to")
     guessed = not (asked.has("protein_pct") or asked.has("casein_pct"))
     usual = milk_yield.GUESSED_PROTEIN_SD_PCT if guessed else 0.1
-    words = f"the milk's {'casein' if asked.has('casein_pct') else 'protein'} to ± {usual:.1g} %"
-    protein = asked.or_assume("protein_pct_sd", usual, words)
+    which = "topics.casein-sure" if asked.has("casein_pct") else "topics.protein-sure"
+    protein = asked.or_assume("protein_pct_sd", usual, which, usual=usual)
     share = 1.0 if asked.has("casein_pct") else milk_yield.CASEIN_OF_PROTEIN
     return {
         "fat_sd_pct": fat,
@@ -156,13 +128,13 @@ def _salt_kept_kg(asked: Inputs, green: float) -> tuple[float, float]:
         added, kept = asked.salt_kg("salt"), asked.number("salt_kept_pct")
         if kept is not None:
             return added * kept / 100, _KEPT_SURE * added * kept / 100
-        asked.assume(_SALT_LOST)
+        asked.assume("topics.40-to-80-of-the")
         return SALT_KEPT * added, SALT_KEPT_SD * added
     if asked.has("salt_pct"):
         return green * asked.need("salt_pct") / 100, 0.001 * green
     if asked.has("brine_pct"):
         return 0.0, 0.0
-    asked.assume("0 to 2 % of salt in the cheese (salt=0 for one not salted yet)")
+    asked.assume("topics.0-to-2-of-salt")
     unsaid = (composition.UNSAID_SALT_PCT, composition.UNSAID_SALT_SD_PCT)
     return green * unsaid[0] / 100, green * unsaid[1] / 100
 
@@ -172,14 +144,16 @@ def _out_of_brine(
 ) -> tuple[float, float]:
     """Salt after the brine, kg, and how sure that is: between the lowest and the highest diffusion
     that is published."""
-    pct, hours = asked.need("brine_pct"), asked.need("hours", "the time in the brine") / 60
-    size = asked.need("diameter", "the size of the wheel"), asked.need("height")
+    pct, hours = asked.need("brine_pct"), asked.need("hours", "topics.the-time-in-the-brine") / 60
+    size = asked.need("diameter", "topics.the-size-of-the-wheel"), asked.need("height")
     low, high, diffusion = some_diffusion(asked)
     shares = [float(brine.uptake_share(d, hours, *size)) for d in (low, high)]
     asked.warn(brine.brine_warnings(pct, 20.0))
     asked.assume(
-        f"a brine of {pct:.3g} % that keeps its strength, a cheese that keeps its water (± "
-        f"{100 * _BRINE_SURE:.0f} %, from memory); {diffusion}"
+        "topics.a-brine-of-that-keeps",
+        pct=pct,
+        brine_sure_pct=100 * _BRINE_SURE,
+        diffusion=diffusion,
     )
     both = [composition.salt_from_brine_kg(*cheese, pct, share, salt) for share in shares]
     middle, spread = sum(both) / 2, abs(both[1] - both[0]) / 12**0.5
@@ -201,9 +175,7 @@ def _classes(asked: Inputs, found: dict[str, float]) -> dict[str, object]:
     met = _standards(asked, found["moisture_pct"], found["fat_in_cheese_pct"])
     young = None
     if "cheddar" in asked.word("cheese", "cheddar"):
-        asked.assume(
-            "young_cheddar: windows from memory, for a cheddar of 1 to 14 days; say its age"
-        )
+        asked.assume("topics.young-cheddar-windows-from-memory")
         young = composition.young_cheddar(
             found["mnfs_pct"], found.get("s_m_pct"), found["fdm_pct"], asked.number("ph")
         )
@@ -218,7 +190,7 @@ def _classes(asked: Inputs, found: dict[str, float]) -> dict[str, object]:
 
 def _worded(name: str) -> str:
     """A class of firmness or fat, a wording, a window, as a person reads it."""
-    return _WORDS.get(name, name)
+    return word_of("topics.class-", name)
 
 
 def _standards(asked: Inputs, moisture: float, fat: float) -> list[standards.Standard]:
@@ -226,15 +198,12 @@ def _standards(asked: Inputs, moisture: float, fat: float) -> list[standards.Sta
     known = read_standards(asked)
     name = asked.word("cheese", "")
     if not name:
-        asked.assume(
-            "limits: names that a cheese of such firmness could have; for one with mould, a washed "
-            "rind, eyes or stretched curd give its name, like cheese=blue"
-        )
+        asked.assume("topics.limits-names-that-a-cheese")
         met = standards.standards_met(moisture, fat, known)
         return [one for one in met if one.may_be_called(moisture, fat)]
     own = [one for one in known if one.is_called(name)]
     if not own:
-        asked.warn_that(f"No standard here is for a cheese called “{name}”.")
+        asked.warn_that("topics.no-standard-here-is-for", name=name)
     return standards.standards_met(moisture, fat, own)
 
 
@@ -265,30 +234,28 @@ def _standard(row: dict[str, str]) -> standards.Standard:
 TOPICS = (
     Topic(
         "composition",
-        "MNFS, FDM, salt in moisture, firmness and limits of a cheese",
+        "topics.composition-is-for",
         (
-            percent("moisture_pct", "moisture of the cheese, by analysis"),
-            percent("fat_pct", "fat: of the cheese with moisture_pct, of the milk with milk"),
-            percent("salt_pct", "salt of the cheese"),
-            Input("ph", "pH of the cheese", ("ph",)),
-            Input(
-                "cheese", "what it is called, for its own standards", kind=WORD, example="cheddar"
-            ),
+            percent("moisture_pct", "topics.moisture-of-the-cheese-by"),
+            percent("fat_pct", "topics.fat-of-the-cheese-with"),
+            percent("salt_pct", "topics.salt-of-the-cheese"),
+            Input("ph", "topics.ph-of-the-cheese", ("ph",)),
+            Input("cheese", "topics.what-it-is-called-for", kind=WORD, example="cheddar"),
             MILK,
             DENSITY,
-            percent("protein_pct", "protein of the milk"),
-            percent("casein_pct", "casein of the milk"),
-            mass("green_weight", "weight of the cheese when it left press or brine"),
-            mass("weight_now", "weight of the cheese at a later weighing"),
-            spoonable_salt("salt", "salt added"),
-            percent("salt_kept_pct", "how much of the salt stayed; the rest went with the whey"),
-            percent("brine_pct", "strength of the brine it lay in, % of the mass"),
-            Input("hours", "time in the brine", ("duration",), default_unit="h"),
-            length("diameter", "width of the wheel, for what it takes from the brine"),
-            length("height", "height of the wheel, for what it takes from the brine"),
-            percent("fat_pct_sd", "how sure the milk's fat is, one standard deviation"),
-            percent("protein_pct_sd", "how sure the milk's protein (or casein) is"),
-            Input("weight_sd_g", "how sure the scale is, one standard deviation", ("mass_g",)),
+            percent("protein_pct", "topics.protein-of-the-milk"),
+            percent("casein_pct", "topics.casein-of-the-milk"),
+            mass("green_weight", "topics.weight-of-the-cheese-when"),
+            mass("weight_now", "topics.weight-of-the-cheese-at"),
+            spoonable_salt("salt", "topics.salt-added-by-weight-or"),
+            percent("salt_kept_pct", "topics.how-much-of-the-salt"),
+            percent("brine_pct", "topics.strength-of-the-brine-it"),
+            Input("hours", "topics.time-in-the-brine", ("duration",), default_unit="h"),
+            length("diameter", "topics.width-of-the-wheel-for"),
+            length("height", "topics.height-of-the-wheel-for"),
+            percent("fat_pct_sd", "topics.how-sure-the-milk-fat"),
+            percent("protein_pct_sd", "topics.how-sure-the-milk-protein"),
+            Input("weight_sd_g", "topics.how-sure-the-scale-is", ("mass_g",)),
         ),
         (
             "mnfs_pct",

@@ -7,7 +7,6 @@ import re
 from pathlib import Path
 
 from journal.topics import TopicError
-from journal.wording.amounts import quoted
 
 _LARGEST = 20_000_000
 _BOILING_C = 101  # milk in an open pan
@@ -28,12 +27,12 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     file = Path(path)
     try:
         if not file.is_file():
-            raise TopicError(f"there is no file {path}.")
+            raise TopicError("topics.there-is-no-file", path=path)
         if file.stat().st_size > _LARGEST:
-            raise TopicError(f"{path} is too large for one curve of temperature.")
+            raise TopicError("topics.is-too-large-for-one", path=path)
         lines = file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError as error:
-        raise TopicError(f"{quoted(path)} cannot be read: {error.strerror}.") from None
+        raise TopicError("topics.curve-not-read", path=path, why=error.strerror) from None
     rows = [(i, _cells(line)) for i, line in enumerate(lines, 1) if line.strip(" ,;\t")]
     unit = ""
     if rows and _pair(rows[0][1]) is None:
@@ -42,14 +41,12 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     for number, cells in rows:
         pair = _pair(cells)
         if pair is None:
-            raise TopicError(f"row {number} of {path} is not a pair of minutes and degC.")
+            raise TopicError("topics.row-of-is-not-a", number=number, path=path)
         pairs.append(pair)
     minutes = [minute for minute, _ in pairs]
     temps = [temp for _, temp in pairs]
     if not unit and max(temps, default=0.0) > _BOILING_C:
-        raise TopicError(
-            f"{max(temps):g} in {path} has no unit: add °C or °F in its first row, like minutes,°F."
-        )
+        raise TopicError("topics.curve-without-unit", most=max(temps), path=path)
     return minutes, [(temp - 32) / 1.8 for temp in temps] if unit == "F" else temps
 
 

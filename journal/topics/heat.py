@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from journal.message import Message
 from journal.reckoning import acidity, meter, pasteurise
 from journal.reckoning.bounds import Floats
 from journal.topics import TopicError
@@ -26,10 +27,6 @@ from journal.wording import text_of
 from journal.wording.heat import must_show, pair_words
 
 PRODUCTS = ("milk", "rich or sweetened", "cream for butter", "dessert mix", "ultra-pasteurised")
-_CAUTION = (
-    "This warns but proves nothing: local law, a checked thermometer, stirring and a warm air "
-    "space decide. Hot milk and vessels scald."
-)
 
 
 def work_out_pasteurise(asked: Inputs) -> SumAnswer:
@@ -40,14 +37,14 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
     off = asked.or_assume(
         "error",
         pasteurise.THERMOMETER_C,
-        f"the thermometer may read {pasteurise.THERMOMETER_C:g} °C too high, which is taken off; "
-        "give error=0 for one checked in ice water and found right",
+        "topics.the-thermometer-may-read-c",
+        thermometer_c=pasteurise.THERMOMETER_C,
     )
     if not 0 <= off <= 10:
-        raise TopicError("The thermometer's error must lie between 0 and 10 °C.")
+        raise TopicError("topics.the-thermometer-error-must-lie")
     product = _product(asked)
     pairs = read_pairs(asked, product)
-    asked.assume(f"pairs for {product}; the coldest milk was measured")
+    asked.assume("topics.pairs-for-the-coldest-milk", product=product)
     values: dict[str, object] = {
         "pair_met": None,
         "log_reduction": None,
@@ -67,18 +64,9 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
             "log_reduction": pasteurise.log_reduction(minutes, temp),
             "held_min": {words: minute for words, minute in held.items() if minute > 0},
         }
-    formula = (
-        "a pair is met when the milk, less the thermometer's error, stays at or above its "
-        "temperature (the legal °F figure) for its whole time without a break; never interpolated. "
-        "Milk of 10 % fat or 18 % solids or more, or with sugar added, has pairs 3 °C hotter. "
-        "Log reduction, for information only: "
-        "∫ dt / (0.9 s × 10^((71.7 − T) / 6.3)), Listeria monocytogenes in milk"
-    )
-    source = (
-        "Grade A Pasteurized Milk Ordinance table (Michigan MCL 288.697, 21 CFR 131.3); Listeria: "
-        "Bradshaw et al. 1985; 18 % solids: from memory"
-    )
-    return answer(asked, values, formula, source, cautions=(_CAUTION,))
+    formula = "topics.pasteurise-formula"
+    source = "topics.pasteurise-source"
+    return answer(asked, values, formula, source, cautions=("topics.pasteurise-caution",))
 
 
 def _asks_for_pairs(asked: Inputs) -> bool:
@@ -100,13 +88,13 @@ def _curve(asked: Inputs) -> tuple[Floats, Floats]:
     if asked.has("curve"):
         flat = asked.numbers("curve")
         if flat.size % 2:
-            raise TopicError("A curve needs a minute and a temperature for each reading.")
+            raise TopicError("topics.a-curve-needs-a-minute")
         both = flat.reshape(2, -1)
         return both[0], both[1]
-    temp = asked.need("temp", "and minutes, or curve=FILE.csv")
-    minutes = asked.need("minutes", "beside temp")
+    temp = asked.need("temp", "topics.and-minutes-or-curve-file")
+    minutes = asked.need("minutes", "topics.beside-temp")
     if minutes < 0:
-        raise TopicError("The minutes held must be 0 or more.")
+        raise TopicError("topics.the-minutes-held-must-be")
     return np.array([0.0, minutes]), np.array([temp, temp])
 
 
@@ -134,19 +122,16 @@ def _assume_plain(
     unsaid = [
         words
         for words, value in (
-            ("under 10 % fat", fat),
-            ("under 18 % solids (ewe's and buffalo's milk may have more)", solids),
-            ("no sugar added", sugar if not asked.has("sweetened") else 0.0),
+            (Message("topics.under-10-fat"), fat),
+            (Message("topics.under-18-solids"), solids),
+            (Message("topics.no-sugar-added"), sugar if not asked.has("sweetened") else 0.0),
         )
         if value is None
     ]
     if unsaid:
-        asked.assume(f"milk with {', '.join(unsaid)}")
+        asked.assume("topics.milk-with", unsaid=unsaid)
     if solids is None and (fat or 0.0) >= pasteurise.EWES_FAT_PCT:
-        asked.warn_that(
-            f"Milk of {fat:g} % fat is likely to hold 18 % solids: then its pairs are 3 °C hotter. "
-            "Give solids_pct."
-        )
+        asked.warn_that("topics.milk-of-fat-is-likely", fat=fat)
 
 
 def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
@@ -157,7 +142,7 @@ def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
     )
     found = [pasteurise.Pair(p, float(f), float(s)) for p, f, s in rows if p == product]
     if not found:
-        raise TopicError(f"There is no published pair for {product}.")
+        raise TopicError("topics.there-is-no-published-pair", product=product)
     return found
 
 
@@ -168,32 +153,32 @@ def work_out_acidity(asked: Inputs) -> SumAnswer:
     else:
         lactic = float(
             acidity.lactic_from_titration(
-                asked.need("naoh_ml", "with normality and sample_ml, or value"),
-                asked.need("normality", "of the lye, like 0.1111 for N/9"),
+                asked.need("naoh_ml", "topics.with-normality-and-sample-ml"),
+                asked.need("normality", "topics.of-the-lye-like-0"),
                 asked.need("sample_ml"),
             )
         )
     asked.warn(acidity.acidity_warnings(lactic))
-    asked.assume("% lactic is g in 100 ml; for % of the mass divide by the density")
+    asked.assume("topics.lactic-is-g-in-100")
     values: dict[str, object] = {
         "lactic_pct": lactic,
         "dornic": acidity.dornic(lactic),
         "soxhlet_henkel": acidity.soxhlet_henkel(lactic),
         "thorner": acidity.thorner(lactic),
     }
-    formula = "1 °SH = 2.5 °Th = 2.25 °D = 0.0225 % lactic; titration: ml × N × 9 / ml of sample"
-    source = "definitions of the dairy methods (N/4, N/10 and N/9 lye for 100 ml of milk)"
-    cautions = ("Acidity and pH do not go one to one: casein and phosphate buffer the acid.",)
+    formula = "topics.acidity-formula"
+    source = "topics.acidity-source"
+    cautions = ("topics.acidity-caution",)
     return answer(asked, values, formula, source, cautions=cautions)
 
 
 def work_out_meter(asked: Inputs) -> SumAnswer:
     """Slope and offset of an electrode against Nernst."""
-    temp = asked.or_assume("temp", 25.0, "buffers at 25 °C")
+    temp = asked.or_assume("temp", 25.0, "topics.buffers-at-25-c")
     buffers, readings = asked.numbers("buffers"), asked.numbers("readings")
     if _shows_ph(asked, readings, buffers):
         readings = np.asarray(meter.reading_mv(readings, temp))
-        asked.assume("the readings are pH of an unadjusted meter, turned into mV by Nernst")
+        asked.assume("topics.the-readings-are-ph-of")
     found = meter.electrode(buffers, readings, temp)
     asked.warn(meter.meter_warnings(buffers, temp))
     values: dict[str, object] = {
@@ -203,11 +188,8 @@ def work_out_meter(asked: Inputs) -> SumAnswer:
         "verdict": text_of(found.verdict),
         "nernst_mv_per_ph": meter.nernst_mv_per_ph(temp),
     }
-    formula = (
-        "mV = offset + slope × (7 − pH), a straight line through the buffers; Nernst slope = "
-        "2.302585 R T / F"
-    )
-    source = "Nernst equation with the SI constants; bounds of the verdict: common practice"
+    formula = "topics.meter-formula"
+    source = "topics.meter-source"
     return answer(asked, values, formula, source)
 
 
@@ -222,19 +204,19 @@ def _shows_ph(asked: Inputs, readings: Floats, buffers: Floats) -> bool:
 TOPICS = (
     Topic(
         "pasteurise",
-        "which published pair of temperature and time the milk met or must meet",
+        "topics.pasteurise-is-for",
         (
-            Input("curve", "a CSV file of minutes and degC", kind=CURVE),
-            temperature("temp", "one temperature held"),
-            Input("minutes", "how long it was held", ("duration",)),
-            Input("error", "how far too high the thermometer reads", ("temperature_difference",)),
-            percent("fat_pct", "fat of the milk; from 10 % on the pairs are hotter"),
-            Input("solids_pct", "all its solids; from 18 % on the pairs are hotter", ("percent",),
+            Input("curve", "topics.a-csv-file-of-minutes", kind=CURVE),
+            temperature("temp", "topics.one-temperature-held"),
+            Input("minutes", "topics.how-long-it-was-held", ("duration",)),
+            Input("error", "topics.how-far-too-high-the", ("temperature_difference",)),
+            percent("fat_pct", "topics.fat-of-the-milk-from"),
+            Input("solids_pct", "topics.all-its-solids-from-18", ("percent",),
                 also=("solids", "total_solids_pct")),
-            Input("sugar_pct", "sugar added; with any the pairs are hotter", ("percent",),
+            Input("sugar_pct", "topics.sugar-added-with-any-the", ("percent",),
                 also=("sugar",)),
-            Input("sweetened", "whether it is sweetened", kind=WORD, choices=YES_NO),
-            Input("product", "which pairs", kind=WORD, choices=PRODUCTS),
+            Input("sweetened", "topics.whether-it-is-sweetened", kind=WORD, choices=YES_NO),
+            Input("product", "topics.which-pairs", kind=WORD, choices=PRODUCTS),
         ),
         ("pair_met", "log_reduction", "must_show"),
         work_out_pasteurise,
@@ -242,12 +224,12 @@ TOPICS = (
     ),
     Topic(
         "acidity",
-        "titratable acidity in four units",
+        "topics.acidity-is-for",
         (
-            Input("value", "with its unit: 0.16 pct, 18 D, 7 SH or 17 Th", ("acidity",)),
-            Input("naoh_ml", "lye used in a titration", ("volume_ml",)),
-            Input("normality", "of the lye, like 0.1"),
-            Input("sample_ml", "milk titrated", ("volume_ml",)),
+            Input("value", "topics.with-its-unit-0-16", ("acidity",)),
+            Input("naoh_ml", "topics.lye-used-in-a-titration", ("volume_ml",)),
+            Input("normality", "topics.of-the-lye-like-0-1"),
+            Input("sample_ml", "topics.milk-titrated", ("volume_ml",)),
         ),
         ("lactic_pct", "dornic", "soxhlet_henkel", "thorner"),
         work_out_acidity,
@@ -255,11 +237,11 @@ TOPICS = (
     ),
     Topic(
         "meter",
-        "slope and offset of a pH meter",
+        "topics.meter-is-for",
         (
-            Input("buffers", "pH of the buffers, like 4.01, 7.00", ("ph",), kind=SEVERAL),
-            Input("readings", "what it read in each, mV or pH", kind=SEVERAL, tags=("mv", "ph")),
-            temperature("temp", "temperature of the buffers"),
+            Input("buffers", "topics.ph-of-the-buffers-like", ("ph",), kind=SEVERAL),
+            Input("readings", "topics.what-it-read-in-each", kind=SEVERAL, tags=("mv", "ph")),
+            temperature("temp", "topics.temperature-of-the-buffers"),
         ),
         ("slope_mv_per_ph", "slope_pct", "offset_mv", "verdict"),
         work_out_meter,

@@ -20,6 +20,7 @@ from journal.topics.answer import SumAnswer
 from journal.topics.asked import InputValue
 from journal.topics.topic import WORD, Topic
 from journal.topics.typed import read_value
+from journal.wording import worded
 
 Fact = str | tuple[float, str]
 """A text as one would type it, or a value in the kept unit of a quantity."""
@@ -224,7 +225,7 @@ def named_for(topic: Topic, dose: Dose) -> Dose:
     if topic.name != "culture-units" or "bulk starter" not in dose.name:
         return dose
     name = dose.name.replace("bulk starter", "culture, direct-set")
-    return replace(dose, name=name, note="Go by its packet for this much milk.")
+    return replace(dose, name=name, note=worded("topics.go-by-its-packet"))
 
 
 def plan_taking(

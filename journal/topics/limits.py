@@ -8,7 +8,7 @@ from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
 from journal.topics.topic import WORD, Input, Topic, answer, percent, temperature
 from journal.topics.vat import slow_acid
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.trade_words import growth_words, limit_words
 
 _FAMILIES = ("uncooked pressed", "lactic", "any other", "all")
@@ -18,7 +18,7 @@ _KINDS = {"ph": "curd-ph", "acidity": "whey-acidity"}
 def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     """The limits of a family, and how a reading stands to the one that is due."""
     if not asked.has("family"):
-        raise TopicError(f"“acid-limits” needs family, as one of {', '.join(_FAMILIES)}.")
+        raise TopicError("topics.acid-limits-needs-family", families=_FAMILIES)
     family = asked.word("family", "all")
     names = ("family", "hours", "kind", "good", "slow", "note", "source")
     table = zip(*(asked.cells("acid_limits", name) for name in names), strict=True)
@@ -29,34 +29,29 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     }
     given = [name for name in _KINDS if asked.has(name)]
     if len(given) > 1:
-        raise TopicError("Give ph of the curd or acidity of the whey, not both.")
+        raise TopicError("topics.give-ph-of-the-curd")
     if given:
         if family in ("all", "any other"):
-            raise TopicError(
-                "A reading is held to a published limit of its own family only: give family as "
-                "uncooked pressed or lactic. Any other cheese goes by its plan's acid target."
-            )
+            raise TopicError("topics.a-reading-is-held-to")
         limits = [
             acid_limits.HourLimit(float(hours), kind, float(good), float(slow))
             for _, hours, kind, good, slow, *_ in rows
         ]
         values["verdict"] = _verdict(asked, given[0], limits)
     caution, source = slow_acid(asked, limits_stand=True)
-    formula = "a reading against the last limit of its family that is due at its hour"
+    formula = "topics.acid-limits-formula"
     return answer(asked, values, formula, source, cautions=(caution,))
 
 
 def _verdict(asked: Inputs, name: str, limits: list[acid_limits.HourLimit]) -> str | None:
-    hours, value = asked.need("hours", "since the culture went in") / 60, asked.need(name)
+    hours, value = asked.need("hours", "topics.since-the-culture-went-in") / 60, asked.need(name)
     kind = _KINDS[name]
     if kind not in {one.kind for one in limits}:
-        raise TopicError(
-            f"Nothing is published of {name} for this family: it goes by "
-            f"{'acidity' if name == 'ph' else 'ph'}."
-        )
+        other = "acidity" if name == "ph" else "ph"
+        raise TopicError("topics.not-of-this-family", name=name, other=other)
     limit = acid_limits.limit_at(hours, kind, limits)
     asked.warn(acid_limits.verdict_warnings(hours, limit))
-    asked.assume("curd reads 0.1 to 0.2 pH below its whey (University of Guelph): measure the curd")
+    asked.assume("topics.curd-reads-0-1-to")
     return None if limit is None else text_of(acid_limits.acid_verdict(value, limit))
 
 
@@ -79,23 +74,23 @@ def work_out_growth_limits(asked: Inputs) -> SumAnswer:
     """Which germs may grow at a temperature, pH and water activity, and what holds others back."""
     temp, ph, aw = asked.number("temp"), asked.number("ph"), _activity(asked)
     if (temp, ph, aw) == (None, None, None):
-        raise TopicError(
-            "“growth-limits” needs at least one of temp, ph and aw (or salt_pct with moisture_pct)."
-        )
+        raise TopicError("topics.growth-limits-needs-at-least")
     may: list[str] = []
     held: list[str] = []
     for one in read_ranges(asked):
         reasons = growth.held_back_by(one, temp, ph, aw)
         name = f"{one.germ} ({one.does})"
         if reasons:
-            held.append(f"{name}: {', '.join(text_of(reason) for reason in reasons)}")
+            held.append(worded("topics.held-back-by", germ=name, reasons=reasons))
         else:
             may.append(f"{name}: {growth_words(one)}")
     asked.assume(
-        f"each figure may be off on the germ's side: pH by {growth.PH_OFF:g}, °C by "
-        f"{growth.TEMP_OFF_C:g} (common practice), water activity by {growth.AW_OFF:g}"
+        "topics.each-figure-may-be-off",
+        ph_off=growth.PH_OFF,
+        temp_off_c=growth.TEMP_OFF_C,
+        aw_off=growth.AW_OFF,
     )
-    asked.assume("the widest limits of several sources, as they differ")
+    asked.assume("topics.the-widest-limits-of-several")
     rule = growth.listeria_rule(ph, aw, asked.number("moisture_pct"))
     values: dict[str, object] = {
         "may_grow": may,
@@ -103,20 +98,14 @@ def work_out_growth_limits(asked: Inputs) -> SumAnswer:
         "listeria_rule": [text_of(one) for one in rule],
         "aw": aw,
     }
-    formula = (
-        "a germ is held back where one condition alone lies outside its widest published range, "
-        "the error of the measurement on the germ's side"
-    )
+    formula = "topics.growth-limits-formula"
     return answer(asked, values, formula, _growth_sources(asked), cautions=_GROWTH_CAUTIONS)
 
 
 _GROWTH_CAUTIONS = (
-    "What cannot grow may live on for months, and toxin that is there already stays: no cold, "
-    "acid, salt or age makes such a cheese safe.",
-    "A mould or washed rind rises to pH 6 to 7.5 as it ripens (from memory), and Listeria grows "
-    "in a refrigerator: soft cheese is no food for those who are pregnant, very young, old or ill.",
-    "Cheese, herbs or garlic under oil have no air: botulism. Measure the least sour and the "
-    "moistest place. This certifies nothing; local codes and licensed practice decide.",
+    "topics.growth-limits-caution",
+    "topics.growth-limits-caution-2",
+    "topics.growth-limits-caution-3",
 )
 
 
@@ -127,7 +116,7 @@ def _activity(asked: Inputs) -> float | None:
     salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")
     asked.warn(composition.water_phase_warnings(salt, moisture))
     asked.warn(water_activity.marcos_warnings(moisture))
-    asked.assume("water activity by salt alone, 1 − 0.033 × mol in a kg of water (Marcos 1981)")
+    asked.assume("topics.water-activity-by-salt-alone")
     return float(water_activity.marcos_aw(salt, moisture))
 
 
@@ -138,12 +127,12 @@ def _growth_sources(asked: Inputs) -> str:
 TOPICS = (
     Topic(
         "acid-limits",
-        "how far the acid must have come by which hour",
+        "topics.acid-limits-is-for",
         (
-            Input("family", "which cheese", kind=WORD, choices=_FAMILIES),
-            Input("hours", "since the culture went in", ("duration",), default_unit="h"),
-            Input("ph", "pH of the curd at that hour", ("ph",)),
-            Input("acidity", "acidity of the whey at that hour", ("acidity",)),
+            Input("family", "topics.which-cheese", kind=WORD, choices=_FAMILIES),
+            Input("hours", "topics.since-the-culture-went-in", ("duration",), default_unit="h"),
+            Input("ph", "topics.ph-of-the-curd-at", ("ph",)),
+            Input("acidity", "topics.acidity-of-the-whey-at", ("acidity",)),
         ),
         ("verdict", "limits"),
         work_out_acid_limits,
@@ -151,13 +140,13 @@ TOPICS = (
     ),
     Topic(
         "growth-limits",
-        "which dangerous germs may grow at a pH, water activity and temperature",
+        "topics.growth-limits-is-for",
         (
-            temperature("temp", "where the cheese or the milk is"),
-            Input("ph", "pH of its least sour place", ("ph",)),
-            Input("aw", "its water activity"),
-            percent("salt_pct", "its salt, instead of the water activity"),
-            percent("moisture_pct", "its moisture"),
+            temperature("temp", "topics.where-the-cheese-or-the"),
+            Input("ph", "topics.ph-of-its-least-sour", ("ph",)),
+            Input("aw", "topics.its-water-activity"),
+            percent("salt_pct", "topics.its-salt-instead-of-the"),
+            percent("moisture_pct", "topics.its-moisture"),
         ),
         ("may_grow", "held_back", "listeria_rule"),
         work_out_growth_limits,

@@ -9,7 +9,6 @@ from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
 from journal.topics.topic import DENSITY, MILK, Input, Topic, answer, percent, temperature
 
-GUELPH = "University of Guelph, Cheese Making Technology"
 CHEDDAR_MOISTURE_PCT = 37.0
 
 
@@ -26,19 +25,10 @@ def work_out_yield(asked: Inputs) -> SumAnswer:
         _short(asked, actual, casein, values)
     _adjusted(asked, predicted if actual is None else actual, actual is None, values)
     if not values:
-        raise TopicError(
-            "“yield” needs fat_pct with casein_pct or protein_pct, or actual with moisture_pct and "
-            "moisture_std_pct."
-        )
-    formula = (
-        "yield = (0.93 fat + casein − 0.1) × 1.09 / (1 − moisture), kg from 100 kg of milk; "
-        "efficiency = actual / predicted; moisture-adjusted = yield × (100 − M) / (100 − M std); "
-        "moisture-and-salt-adjusted multiplies by (100 − S) / (100 − S std); the other published "
-        "form, both as one, is yield × (100 − M − S) / (100 − M std − S std); short: by "
-        "a drier cheese, by fat in the whey beyond 7 %, and the rest"
-    )
-    source = f"Van Slyke & Price; {GUELPH}, chapter 18; Mullan, dairyscience.info; the one-term "
-    return answer(asked, values, formula, source + "form from memory")
+        raise TopicError("topics.yield-needs-fat-pct-with")
+    formula = "topics.yield-formula"
+    source = "topics.yield-source"
+    return answer(asked, values, formula, source)
 
 
 def _predicted(asked: Inputs, casein: float, values: dict[str, object]) -> float | None:
@@ -46,7 +36,7 @@ def _predicted(asked: Inputs, casein: float, values: dict[str, object]) -> float
         return None
     fat = asked.need("fat_pct")
     moisture = asked.or_assume(
-        "moisture_pct", CHEDDAR_MOISTURE_PCT, "a cheese of 37 % moisture, as cheddar"
+        "moisture_pct", CHEDDAR_MOISTURE_PCT, "topics.a-cheese-of-37-moisture"
     )
     found = float(milk_yield.van_slyke_price(fat, casein, moisture))
     asked.warn(milk_yield.yield_warnings(fat, casein, moisture))
@@ -76,9 +66,9 @@ def _short(asked: Inputs, actual: float, casein: float, values: dict[str, object
         "short_otherwise_pct": found.rest,
     }
     if expected is None:
-        asked.assume("short_pct is against a cheese of 37 % moisture; moisture_std_pct for another")
+        asked.assume("topics.short-pct-is-against-a")
     if whey is None:
-        asked.assume("7 % of the fat went with the whey; give whey_fat_pct to know better")
+        asked.assume("topics.7-of-the-fat-went")
     else:
         values["short_by_fat_pct"] = found.fat
         lost = milk_yield.fat_lost_pct(actual, asked.need("fat_pct"), whey)
@@ -94,9 +84,9 @@ def casein_pct(asked: Inputs) -> float:
     protein = asked.number("protein_pct")
     if protein is None:
         protein = float(milk_yield.guessed_protein_pct(asked.need("fat_pct")))
-        asked.assume(f"protein of {protein:.2f} %, ± 0.3, as cow milk of that fat has")
-        asked.warn_that("The protein is a guess from the fat: give protein_pct or casein_pct.")
-    asked.assume("casein is 2.6 of 3.3 parts of the protein (University of Guelph)")
+        asked.assume("topics.protein-of-0-3-as", protein=protein)
+        asked.warn_that("topics.the-protein-is-a-guess")
+    asked.assume("topics.casein-is-2-6-of")
     return float(milk_yield.casein_from_protein(protein))
 
 
@@ -107,9 +97,7 @@ def _actual_pct(asked: Inputs) -> float | None:
     if asked.given["actual"].quantity == "mass":
         actual = 100 * actual / asked.kg()
     if actual > milk_yield.MOST_YIELD_PCT:
-        raise TopicError(
-            f"That would be {actual:.3g} kg of cheese from 100 kg of milk; check both weights."
-        )
+        raise TopicError("topics.that-would-be-kg-of", actual=actual)
     return actual
 
 
@@ -118,17 +106,15 @@ def _adjusted(
 ) -> None:
     if found is None or not asked.has("moisture_std_pct"):
         return
-    moisture = asked.need("moisture_pct", "to adjust the yield to a standard moisture")
+    moisture = asked.need("moisture_pct", "topics.to-adjust-the-yield-to")
     standard = asked.need("moisture_std_pct")
     if predicted:
-        asked.assume("no actual yield is given: the predicted one was adjusted")
+        asked.assume("topics.no-actual-yield-is-given")
     values["moisture_adjusted_pct"] = milk_yield.moisture_adjusted_yield(found, moisture, standard)
     if not asked.has("salt_pct"):
         return
     salt = asked.need("salt_pct")
-    salt_std = asked.or_assume(
-        "salt_std_pct", salt, f"the standard salt is the cheese's own, {salt:g} %"
-    )
+    salt_std = asked.or_assume("salt_std_pct", salt, "topics.the-standard-salt-is-the", salt=salt)
     one = (found, moisture, salt, standard, salt_std)
     values["moisture_salt_adjusted_pct"] = milk_yield.moisture_salt_adjusted_yield(*one)
     values["moisture_salt_as_one_pct"] = milk_yield.moisture_and_salt_as_one(*one)
@@ -140,15 +126,13 @@ def work_out_density(asked: Inputs) -> SumAnswer:
     snf = asked.or_assume(
         "snf_pct",
         milk_density.PRODUCER_SNF_PCT,
-        "8.95 % solids-not-fat, as the producer milk of the University of Guelph",
+        "topics.8-95-solids-not-fat",
     )
-    temp = asked.or_assume("temp", 20.0, "milk at 20 °C")
+    temp = asked.or_assume("temp", 20.0, "topics.milk-at-20-c")
     asked.warn(milk_density.density_warnings(fat, snf, temp))
     values: dict[str, object] = {"density_kg_per_l": milk_density.milk_density(fat, snf, temp)}
-    formula = (
-        "density = 1.003073 − 0.000179 × temperature − 0.000368 × fat + 0.00374 × solids-not-fat"
-    )
-    source = "University of Illinois, ANSC 438; checked against University of Guelph, Goff"
+    formula = "topics.density-formula"
+    source = "topics.density-source"
     return answer(asked, values, formula, source)
 
 
@@ -157,16 +141,14 @@ def work_out_standardise(asked: Inputs) -> SumAnswer:
     have, have_pct, with_pct = asked.kg("have"), asked.need("have_pct"), asked.need("with_pct")
     wanted = [n for n in ("want_pct", "want_protein_fat", "want_casein_fat") if asked.has(n)]
     if len(wanted) != 1:
-        raise TopicError(
-            "“standardise” needs one of want_pct, want_protein_fat and want_casein_fat."
-        )
+        raise TopicError("topics.standardise-needs-one-of-want")
     values: dict[str, object] = {}
     if wanted[0] == "want_pct":
         add = float(standardise.square_add_kg(have, have_pct, with_pct, asked.need("want_pct")))
-        formula = "square: add = have × (have % − want %) / (want % − with %)"
+        formula = "topics.standardise-formula"
     else:
         add = _for_ratio(asked, have, wanted[0], values)
-        formula = "add = have × (ratio × fat − protein) / (protein of it − ratio × its fat)"
+        formula = "topics.standardise-formula-2"
     values = {"add_kg": add, "total_kg": have + add, **values}
     values["fat_pct"] = standardise.mixed_pct(have, have_pct, add, with_pct)
     if asked.has("have_snf_pct", "with_snf_pct"):
@@ -175,7 +157,7 @@ def work_out_standardise(asked: Inputs) -> SumAnswer:
         )
         values["snf_pct"] = snf
         asked.warn(standardise.snf_warnings(snf))
-    return answer(asked, values, formula, f"{GUELPH}, standardization problems")
+    return answer(asked, values, formula, "topics.standardise-source")
 
 
 def _for_ratio(asked: Inputs, have: float, wanted: str, values: dict[str, object]) -> float:
@@ -191,23 +173,23 @@ def _for_ratio(asked: Inputs, have: float, wanted: str, values: dict[str, object
 TOPICS = (
     Topic(
         "yield",
-        "how much cheese milk should give, and how yours compares",
+        "topics.yield-is-for",
         (
             MILK,
             DENSITY,
-            percent("fat_pct", "fat of the milk"),
-            percent("casein_pct", "casein of the milk"),
-            percent("protein_pct", "protein of the milk, if the casein is not known"),
-            percent("moisture_pct", "moisture of the cheese"),
+            percent("fat_pct", "topics.fat-of-the-milk"),
+            percent("casein_pct", "topics.casein-of-the-milk"),
+            percent("protein_pct", "topics.protein-of-the-milk-if"),
+            percent("moisture_pct", "topics.moisture-of-the-cheese"),
             Input(
                 "actual",
-                "the yield you got, in % of the milk's mass or as a mass",
+                "topics.the-yield-you-got-in",
                 ("percent", "mass"),
             ),
-            percent("moisture_std_pct", "standard moisture to adjust the yield to"),
-            percent("whey_fat_pct", "fat of the whey, for why a yield falls short"),
-            percent("salt_pct", "salt of the cheese"),
-            percent("salt_std_pct", "standard salt to adjust the yield to"),
+            percent("moisture_std_pct", "topics.standard-moisture-to-adjust-the"),
+            percent("whey_fat_pct", "topics.fat-of-the-whey-for"),
+            percent("salt_pct", "topics.salt-of-the-cheese"),
+            percent("salt_std_pct", "topics.standard-salt-to-adjust-the"),
         ),
         (
             "yield_pct",
@@ -222,32 +204,32 @@ TOPICS = (
     ),
     Topic(
         "density",
-        "how much a litre of milk weighs",
+        "topics.density-is-for",
         (
-            percent("fat_pct", "fat of the milk"),
-            percent("snf_pct", "solids-not-fat of the milk"),
-            temperature("temp", "temperature of the milk"),
+            percent("fat_pct", "topics.fat-of-the-milk"),
+            percent("snf_pct", "topics.solids-not-fat-of-the"),
+            temperature("temp", "topics.temperature-of-the-milk"),
         ),
         ("density_kg_per_l",),
         work_out_density,
     ),
     Topic(
         "standardise",
-        "adjust milk to a wanted fat, or a ratio of protein or casein to fat",
+        "topics.standardise-is-for",
         (
-            Input("have", "the milk you have, by mass or by volume", ("mass", "volume")),
+            Input("have", "topics.the-milk-you-have-by", ("mass", "volume")),
             DENSITY,
-            percent("have_pct", "its fat"),
-            percent("with_pct", "fat of what is added (skim, cream)"),
-            percent("want_pct", "fat wanted"),
-            Input("want_protein_fat", "protein to fat wanted, like 0.91"),
-            Input("want_casein_fat", "casein to fat wanted, like 0.70"),
-            percent("have_protein_pct", "protein of the milk"),
-            percent("with_protein_pct", "protein of what is added"),
-            percent("have_casein_pct", "casein of the milk"),
-            percent("with_casein_pct", "casein of what is added"),
-            percent("have_snf_pct", "solids-not-fat of the milk"),
-            percent("with_snf_pct", "solids-not-fat of what is added"),
+            percent("have_pct", "topics.its-fat"),
+            percent("with_pct", "topics.fat-of-what-is-added"),
+            percent("want_pct", "topics.fat-wanted"),
+            Input("want_protein_fat", "topics.protein-to-fat-wanted-like"),
+            Input("want_casein_fat", "topics.casein-to-fat-wanted-like"),
+            percent("have_protein_pct", "topics.protein-of-the-milk"),
+            percent("with_protein_pct", "topics.protein-of-what-is-added"),
+            percent("have_casein_pct", "topics.casein-of-the-milk"),
+            percent("with_casein_pct", "topics.casein-of-what-is-added"),
+            percent("have_snf_pct", "topics.solids-not-fat-of-the"),
+            percent("with_snf_pct", "topics.solids-not-fat-of-what"),
         ),
         ("add_kg", "total_kg", "fat_pct"),
         work_out_standardise,

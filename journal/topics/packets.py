@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning import culture_units
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
@@ -14,7 +15,7 @@ _CELLS = (11.0, 13.0)
 
 def work_out_culture_units(asked: Inputs) -> SumAnswer:
     """Units, packets and grams of a direct-set culture for a milk."""
-    milk, left = asked.litres(), asked.or_assume("strength", 100.0, "a packet at its full strength")
+    milk, left = asked.litres(), asked.or_assume("strength", 100.0, "topics.a-packet-at-its-full")
     values: dict[str, object] = dict.fromkeys(("activity_units", "packets", "g", "bulk_pct"))
     dose, count = _dose(asked, milk, left)
     if dose is not None:
@@ -37,20 +38,11 @@ def work_out_culture_units(asked: Inputs) -> SumAnswer:
         if sure is not None:
             values["bulk_pct"] = low
         else:
-            asked.assume(
-                "10^11 to 10^13 cells in a g of the culture (Mullan); cells are not activity: "
-                "dried ones wake later"
-            )
-    formula = (
-        "units = litres / 100 × dose; packets = units / units of a packet × 100 / strength left; "
-        "bulk starter: dose / what the maker says stands for 1 %, or as many cells at 10⁹ in a ml"
-    )
+            asked.assume("topics.10-11-to-10-13")
+    formula = "topics.culture-units-formula"
     caution, limits = slow_acid(asked)
-    source = (
-        "the packet; makers' sheets as dealers restate them (2 to 20 units for 100 L); cells: "
-        f"Mullan, dairyscience.info; limits of acid: {limits}"
-    )
-    cautions = ("The units of two makers are not the same: go by the packet at hand.", caution)
+    source = Message("topics.culture-units-source", limits=limits)
+    cautions = ("topics.culture-units-caution", caution)
     return answer(asked, values, formula, source, cautions=cautions)
 
 
@@ -66,10 +58,7 @@ def _dose(asked: Inputs, milk: float, left: float) -> tuple[float | None, float 
     if dose is None:
         if asked.has("bulk_pct", "log_cells"):
             return None, None
-        raise TopicError(
-            "“culture-units” needs dose in units for 100 L, or packet_milk, the milk one packet is "
-            "for, or bulk_pct with bulk_units or log_cells."
-        )
+        raise TopicError("topics.culture-units-needs-dose-in")
     units = float(culture_units.units_for_milk(milk, dose))
     if inside is None:
         return dose, None
@@ -90,19 +79,19 @@ def _grams(asked: Inputs, count: float | None, milk: float) -> float | None:
 TOPICS = (
     Topic(
         "culture-units",
-        "direct-set culture by units, packets or grams, and the bulk starter it stands for",
+        "topics.culture-units-is-for",
         (
             MILK,
             DENSITY,
-            Input("dose", "units for 100 L of milk", tags=("/100 l", "u/100 l", "u")),
-            Input("packet_units", "units in the packet", tags=("u", "units")),
-            Input("packet_milk", "the milk that one packet is for", ("volume", "mass")),
-            Input("packet_g", "what the packet weighs", ("mass_g",)),
-            percent("strength", "strength that an old packet has left"),
-            percent("bulk_pct", "a dose of bulk starter to stand for"),
-            Input("bulk_units", "units for 100 L that the maker says stand for 1 % of bulk starter",
+            Input("dose", "topics.units-for-100-l-of", tags=("/100 l", "u/100 l", "u")),
+            Input("packet_units", "topics.units-in-the-packet", tags=("u", "units")),
+            Input("packet_milk", "topics.the-milk-that-one-packet", ("volume", "mass")),
+            Input("packet_g", "topics.what-the-packet-weighs", ("mass_g",)),
+            percent("strength", "topics.strength-that-an-old-packet"),
+            percent("bulk_pct", "topics.a-dose-of-bulk-starter"),
+            Input("bulk_units", "topics.units-for-100-l-that",
                 tags=("/100 l", "u/100 l", "u")),
-            Input("log_cells", "cells in a g as a power of ten, like 11"),
+            Input("log_cells", "topics.cells-in-a-g-as"),
         ),
         ("activity_units", "packets", "g", "bulk_pct"),
         work_out_culture_units,

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from journal.background import State
+from journal.message import Message
 from journal.quantities.units import quantity_named
 from journal.reckoning import ReckoningError
 from journal.reckoning.pasteurise import THERMOMETER_C
@@ -18,6 +19,7 @@ from journal.topics.heat import PRODUCTS, read_pairs
 from journal.topics.limits import read_ranges, work_out_growth_limits
 from journal.topics.topic import DrawnCurve, Input, SumLine, SumPicture, Topic
 from journal.topics.written import four_figures, title_of
+from journal.wording import worded
 
 _POINTS = 25
 _WEEK, _HOUR = 7 * 1440.0, 60.0
@@ -80,12 +82,17 @@ def _curve(
     scale, unit = _shown_in(key, now)
     lines = [SumLine(_floats(xs * scale), _floats(y))]
     if np.nanmax(most - least, initial=0.0) > 0:
-        lines.append(SumLine(_floats(xs * scale), _floats(least), "range", _floats(most)))
+        lines.append(
+            SumLine(
+                _floats(xs * scale), _floats(least), worded("topics.picture-range"), _floats(most)
+            )
+        )
     x_title = ", ".join(part for part in (title_of(key.name), unit) if part)
     y_unit = unit_of(drawn.y) or ""
     y_title = ", ".join(part for part in (title_of(drawn.y), y_unit) if part)
     mark = f"{four_figures(here)} {y_unit}".rstrip()
-    says = f"{y_title} by {x_title}: {mark} at {four_figures(kept * scale)}."
+    at = four_figures(kept * scale)
+    says = worded("topics.picture-says", y=y_title, x=x_title, mark=mark, at=at)
     return SumPicture(
         x_title, y_title, says, tuple(lines), ((kept * scale, here, mark),), log=drawn.log
     )
@@ -115,7 +122,7 @@ def _shown_in(key: Input, now: InputValue) -> tuple[float, str]:
 
 
 def _minutes(key: Input) -> tuple[float, str]:
-    return (1 / _WEEK, "weeks") if key.name == "weeks" else (1.0, "min")
+    return (1 / _WEEK, worded("topics.picture-weeks")) if key.name == "weeks" else (1.0, "min")
 
 
 def _floats(values: np.ndarray) -> tuple[float, ...]:
@@ -131,16 +138,22 @@ def _pairs(asked: Inputs) -> SumPicture | None:
     least = [min(one.hold_s for one in pairs if one.temp_c <= temp) / 60 for temp in temps]
     at, hold = asked.number("temp"), asked.number("minutes")
     if at is not None:
-        at -= asked.or_assume("error", THERMOMETER_C, "")
+        error = asked.number("error")
+        at -= THERMOMETER_C if error is None else error
     x = np.repeat([*temps, max(temps) + 4], 2)[1:-1]
-    marks = () if at is None or hold is None or hold <= 0 else ((at, hold, "held"),)
-    says = f"Published pairs for {product}: " + "; ".join(
-        f"{temp:.1f} °C for {four_figures(minute)} min"
-        for temp, minute in zip(temps, least, strict=True)
+    marks = (
+        ()
+        if at is None or hold is None or hold <= 0
+        else ((at, hold, worded("topics.picture-held")),)
     )
-    line = SumLine(_floats(x), _floats(np.repeat(least, 2)), "least time")
+    held = [
+        Message("topics.picture-pair", temp=temp, minutes=four_figures(minute))
+        for temp, minute in zip(temps, least, strict=True)
+    ]
+    says = worded("topics.picture-pairs", product=product, pairs=held)
+    line = SumLine(_floats(x), _floats(np.repeat(least, 2)), worded("topics.picture-least"))
     return SumPicture(
-        "Milk at its coldest, °C", "Held, min", f"{says}.", (line,), marks,
+        worded("topics.picture-coldest"), worded("topics.picture-held-min"), says, (line,), marks,
         at=None if marks else at, least_x=min([*temps, at or 100.0]) - 3, log=True,
     )  # fmt: skip
 
@@ -156,12 +169,14 @@ def _growth(asked: Inputs) -> SumPicture | None:
         name = f"{one.germ} ({one.does})"
         if np.isfinite(low) and np.isfinite(high):
             bars.append((name, low, high, name in may))
-    title = "pH" if by_ph else "Temperature, °C"
+    title = "pH" if by_ph else worded("topics.picture-temperature")
     at = asked.number("ph" if by_ph else "temp")
-    says = f"Where germs grow by {title}: " + ", ".join(
-        f"{name} {four_figures(low)} to {four_figures(high)}" for name, low, high, _ in bars
-    )
-    return SumPicture(title, "", f"{says}.", bars=tuple(bars), at=at)
+    spans = [
+        Message("topics.picture-germ", germ=name, low=four_figures(low), high=four_figures(high))
+        for name, low, high, _ in bars
+    ]
+    says = worded("topics.picture-germs", title=title, germs=spans)
+    return SumPicture(title, "", says, bars=tuple(bars), at=at)
 
 
 def _acid(asked: Inputs) -> SumPicture | None:
@@ -182,15 +197,15 @@ def _acid(asked: Inputs) -> SumPicture | None:
     last = max(rows[-1][0], hours / _HOUR) * 1.25
     at = np.repeat([*(row[0] for row in rows), last], 2)[1:-1]
     lines = tuple(
-        SumLine(_floats(at), _floats(np.repeat([row[i] for row in rows], 2)), name)
-        for i, name in ((1, "good"), (2, "slow"))
+        SumLine(_floats(at), _floats(np.repeat([row[i] for row in rows], 2)), worded(name))
+        for i, name in ((1, "topics.picture-good"), (2, "topics.picture-slow"))
         if i == 1 or any(row[1] != row[2] for row in rows)
     )
-    title = "pH of the curd" if kind == "ph" else "Acidity of the whey, % lactic"
-    mark = four_figures(value)
-    says = f"{title}: {mark} at {four_figures(hours / _HOUR)} h beside the published limits."
+    title = worded("topics.picture-curd" if kind == "ph" else "topics.picture-whey")
+    mark, hour = four_figures(value), four_figures(hours / _HOUR)
+    says = worded("topics.picture-beside-limits", title=title, mark=mark, hours=hour)
     return SumPicture(
-        "Hours since the culture",
+        worded("topics.picture-hours"),
         title,
         says,
         lines,
@@ -206,8 +221,10 @@ def _ramp(asked: Inputs) -> SumPicture | None:
     schedule = work_out_ramp(asked).values["schedule"]
     points = [(line["minute"], line["temp_c"]) for line in schedule]
     x, y = zip(*points, strict=True)
-    says = f"From {four_figures(y[0])} to {four_figures(y[-1])} °C in {four_figures(x[-1])} min."
-    return SumPicture("Minutes", "Temperature, °C", says, (SumLine(x, y),))
+    low, high, minutes = (four_figures(one) for one in (y[0], y[-1], x[-1]))
+    says = worded("topics.picture-ramp", low=low, high=high, minutes=minutes)
+    titles = worded("topics.picture-minutes"), worded("topics.picture-temperature")
+    return SumPicture(*titles, says, (SumLine(x, y),))
 
 
 PICTURES: dict[str, Callable[[Inputs], SumPicture | None]] = {

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
+from journal.message import Message
 from journal.topics import (
     TopicError,
     ageing,
@@ -28,13 +29,13 @@ from journal.topics.pictures import DRAWN, PICTURES
 from journal.topics.topic import Input, Topic
 
 STAGES: dict[str, tuple[str, ...]] = {
-    "Milk": ("density", "milk-mix", "standardise", "pasteurise"),
-    "Vat": ("culture", "culture-units", "calcium-chloride", "colour", "rennet", "set", "ramp",
-            "acidity", "meter", "acid-limits"),
-    "Mould and press": ("moulds", "mould", "press", "spring"),
-    "Salt and brine": ("salt", "brine", "brine-recipe", "brining-time"),
-    "Ageing": ("air", "humidity-salts", "loss", "ripening-days", "bandage", "eyes"),
-    "The cheese": ("yield", "composition", "water-activity", "growth-limits", "cost"),
+    "topics.stage-milk": ("density", "milk-mix", "standardise", "pasteurise"),
+    "topics.stage-vat": ("culture", "culture-units", "calcium-chloride", "colour", "rennet", "set",
+                         "ramp", "acidity", "meter", "acid-limits"),
+    "topics.stage-press": ("moulds", "mould", "press", "spring"),
+    "topics.stage-salt": ("salt", "brine", "brine-recipe", "brining-time"),
+    "topics.stage-ageing": ("air", "humidity-salts", "loss", "ripening-days", "bandage", "eyes"),
+    "topics.stage-cheese": ("yield", "composition", "water-activity", "growth-limits", "cost"),
 }  # fmt: skip
 
 
@@ -50,7 +51,7 @@ def _shown(topic: Topic, stage: str) -> Topic:
     """The topic in its stage, each of its keys with an example of how it is typed."""
     keys = (replace(one, example=example(topic.name, one.name)) for one in topic.keys)
     drawn, picture = DRAWN.get(topic.name), PICTURES.get(topic.name)
-    return replace(topic, keys=tuple(keys), stage=stage, drawn=drawn, picture=picture)
+    return replace(topic, keys=tuple(keys), stage_id=stage, drawn=drawn, picture=picture)
 
 
 def topic(name: str) -> Topic:
@@ -58,7 +59,8 @@ def topic(name: str) -> Topic:
     known = topics()
     wanted = name.strip().lower().replace("_", "-").replace(" ", "-")
     if wanted not in known:
-        raise TopicError(f"There is no topic “{name}”.{nearest(wanted, list(known))}")
+        near = nearest(wanted, list(known))
+        raise TopicError("topics.no-topic", name=name, near=near)
     return known[wanted]
 
 
@@ -68,8 +70,8 @@ def key(topic: Topic, name: str) -> Input:
     for one in topic.keys:
         if wanted == one.name or wanted in one.also:
             return one
-    hint = nearest(wanted, [one.name for one in topic.keys])
-    raise TopicError(f"“{topic.name}” has no key “{name}”.{hint}")
+    near = nearest(wanted, [one.name for one in topic.keys])
+    raise TopicError("topics.no-key", topic=topic.name, name=name, near=near)
 
 
 def reckon(
@@ -99,7 +101,8 @@ def reckon(
     return found.work_out(Inputs(found.name, given, tables))
 
 
-def nearest(word: str, known: list[str]) -> str:
+def nearest(word: str, known: list[str]) -> Message:
     """The end of a refusal: what was perhaps meant, else all there is."""
     close = difflib.get_close_matches(word, known, n=1)
-    return f" Did you mean {close[0]}?" if close else f" There are: {', '.join(known)}."
+    which = "topics.did-you-mean" if close else "topics.there-are"
+    return Message(which, close="".join(close), known=known)

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from journal.message import Message
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
+from journal.wording import text_of, worded
 
 VALUE, SEVERAL, SIZE, WORD, CURVE = "value", "several", "size", "word", "curve"
 
@@ -23,7 +25,7 @@ class Input:
     """
 
     name: str
-    words: str
+    words_id: str
     quantities: tuple[str, ...] = ("number",)
     kind: str = VALUE
     default_unit: str | None = None
@@ -31,6 +33,11 @@ class Input:
     tags: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     example: str = ""
+
+    @property
+    def words(self) -> str:
+        """What it is, for a person."""
+        return worded(self.words_id)
 
 
 class DrawnCurve(NamedTuple):
@@ -81,44 +88,54 @@ class Topic:
     """
 
     name: str
-    summary: str
+    summary_id: str
     keys: tuple[Input, ...]
     answers: tuple[str, ...]
     work_out: Callable[[Inputs], SumAnswer]
     tables: tuple[str, ...] = ()
     lead: str = ""
-    stage: str = ""
+    stage_id: str = ""
     drawn: DrawnCurve | None = None
     picture: Callable[[Inputs], SumPicture | None] | None = None
 
+    @property
+    def summary(self) -> str:
+        """What it is for."""
+        return worded(self.summary_id)
 
-def percent(name: str, words: str) -> Input:
+    @property
+    def stage(self) -> str:
+        """The part of the work it is for."""
+        return worded(self.stage_id)
+
+
+def percent(name: str, words_id: str) -> Input:
     """A key in per cent."""
-    return Input(name, words, ("percent",))
+    return Input(name, words_id, ("percent",))
 
 
-def length(name: str, words: str) -> Input:
+def length(name: str, words_id: str) -> Input:
     """A key in millimetres."""
-    return Input(name, words, ("length",))
+    return Input(name, words_id, ("length",))
 
 
-def mass(name: str, words: str) -> Input:
+def mass(name: str, words_id: str) -> Input:
     """A key in kilograms."""
-    return Input(name, words, ("mass",))
+    return Input(name, words_id, ("mass",))
 
 
-def salt(name: str, words: str) -> Input:
+def salt(name: str, words_id: str) -> Input:
     """A key of salt: in kilograms, or by the spoon."""
-    return Input(name, f"{words}, by weight or by the spoon", ("mass", "volume"))
+    return Input(name, words_id, ("mass", "volume"))
 
 
-def temperature(name: str, words: str) -> Input:
+def temperature(name: str, words_id: str) -> Input:
     """A key in °C."""
-    return Input(name, words, ("temperature",))
+    return Input(name, words_id, ("temperature",))
 
 
-MILK = Input("milk", "the milk, by volume or by mass", ("volume", "mass"))
-DENSITY = Input("density", "density of the milk, to turn litres into kilograms", ("density",))
+MILK = Input("milk", "topics.the-milk-by-volume-or", ("volume", "mass"))
+DENSITY = Input("density", "topics.density-of-the-milk-to", ("density",))
 YES_NO = ("yes", "no")
 
 
@@ -126,12 +143,16 @@ def answer(
     asked: Inputs,
     values: dict[str, object],
     formula: str,
-    source: str,
+    source: str | Message,
     *,
-    cautions: tuple[str, ...] = (),
+    cautions: tuple[str | Message, ...] = (),
     kitchen_ml: float | None = None,
 ) -> SumAnswer:
-    """The answer with what was assumed and warned of on the way."""
-    return SumAnswer(
-        values, formula, source, tuple(asked.assumed), tuple(asked.warnings), cautions, kitchen_ml
+    """The answer with what was assumed and warned of on the way. A text that is no id, as the
+    sources of a table are, stands as it is."""
+    how, where, *minded = (
+        text_of(one if isinstance(one, Message) else Message(one))
+        for one in (formula, source, *cautions)
     )
+    warned = tuple(asked.warnings)
+    return SumAnswer(values, how, where, tuple(asked.assumed), warned, tuple(minded), kitchen_ml)

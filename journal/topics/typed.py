@@ -14,19 +14,19 @@ from journal.topics.asked import InputValue
 from journal.topics.bare import clock_of, may_be_bare
 from journal.topics.curve_file import read_curve
 from journal.topics.topic import CURVE, SEVERAL, SIZE, WORD, Input, Topic
-from journal.wording import text_of
-from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
+from journal.wording import worded
+from journal.wording.amounts import EXAMPLES, UNIT_NOTES
 
 # A key whose name says its unit needs no note about a bare number.
 _WITH_UNIT = ("minutes", "hours", "weeks", "_g", "_ml", "_min", "_water")
 _CLOCK = re.compile(r"\s*[0-9]+:[0-9]+\s*")
 # What a number without a unit is asked for, by quantity.
 _UNITS = {
-    "temperature": "°C or °F",
-    "mass": "kg, g or lb",
-    "volume": "L, ml, kg or lb",
-    "length": "mm, cm or in",
-    "pressure": "kPa or psi",
+    "temperature": ("°C", "°F"),
+    "mass": ("kg, g", "lb"),
+    "volume": ("L, ml, kg", "lb"),
+    "length": ("mm, cm", "in"),
+    "pressure": ("kPa", "psi"),
 }
 _SIZES = re.compile(r"\s*(?:×|\bx\b|(?<=[0-9])x(?=[0-9])|\bby\b)\s*", re.IGNORECASE)
 
@@ -68,7 +68,7 @@ def read_value(topic: Topic, key: Input, text: str) -> ReadValue:
 def _word(key: Input, text: str) -> str:
     word = " ".join(text.lower().split())
     if key.choices and word not in key.choices:
-        raise TopicError(f"it is one of {', '.join(key.choices)}, not “{text}”.")
+        raise TopicError("topics.is-one-of", choices=key.choices, text=text)
     return word
 
 
@@ -77,7 +77,7 @@ def _many(topic: Topic, key: Input, parts: Sequence[str]) -> ReadValue:
     stripped = [_tag(key, part) for part in parts if part.strip()]
     tags = {tag for _, tag in stripped if tag}
     if not stripped or len(tags) > 1:
-        raise TopicError("give values of one kind with commas between them.")
+        raise TopicError("topics.values-of-one-kind")
     last = re.search(r"[^0-9.,\s+-][^0-9]*$", stripped[-1][0])
     unit = last[0].strip() if last else key.default_unit
     typed = [_typed(topic, key, rest, unit) for rest, _ in stripped]
@@ -124,14 +124,16 @@ def _typed(topic: Topic, key: Input, text: str, default_unit: str | None = None)
     except QuantityError as error:
         if len(key.quantities) == 1:
             raise
-        raise TopicError(f"{text_of(error)} It takes {key.words}: {example_of(key)}.") from None
+        takes = {"key": key.words, "example": example_of(key)}
+        raise TopicError("topics.it-takes", why=error, **takes) from None
 
 
 def _ask_unit(topic: Topic, key: Input, text: str, typed: Typed) -> None:
     """Refuse a number without a unit that could well be meant in another."""
     if _is_bare(text) and not may_be_bare(topic.name, key.name, typed.value):
-        units = _UNITS.get(key.quantities[0], "its unit")
-        raise TopicError(f"{quoted(text)} has no unit: add {units}, like {example_of(key)}.")
+        units = _UNITS.get(key.quantities[0])
+        which = "topics.add-its-unit" if units is None else "topics.add-unit"
+        raise TopicError(which, text=text, units=units, example=example_of(key))
 
 
 def _is_bare(text: str) -> bool:
@@ -143,11 +145,12 @@ def _notes(key: Input, text: str, typed: Typed) -> Iterator[str]:
     found = quantity_named(typed.quantity)
     unit = next(one for one in found.units if one.key == typed.unit)
     if _CLOCK.fullmatch(text):
-        yield f"{key.name} {text.strip()} is read as {_exactly(typed.stored)}"
+        read = {"text": text.strip(), "exactly": _exactly(typed.stored)}
+        yield worded("topics.is-read-as", name=key.name, **read)
     if _is_bare(text) and len(found.units) > 1 and unit.label and not key.name.endswith(_WITH_UNIT):
-        yield f"{key.name} is read in {unit.label}"
+        yield worded("topics.is-read-in", name=key.name, unit=unit.label)
     yield from (
-        f"{one.key} is taken as {UNIT_NOTES[one.key]}"
+        worded("topics.is-taken-as", unit=one.key, note=UNIT_NOTES[one.key])
         for one in _measures(unit)
         if one.key in UNIT_NOTES
     )
@@ -173,9 +176,10 @@ def example_of(key: Input) -> str:
     if key.kind == CURVE:
         return "FILE.csv"
     if key.kind == WORD:
-        return ", ".join(key.choices) or "a word"
+        return ", ".join(key.choices) or worded("topics.a-word")
     if key.kind == SIZE:
-        return "165 mm or 150 x 200 mm"
+        return worded("topics.sizes-like")
     if key.kind == SEVERAL:
-        return key.example or "several, like 4.01, 7.00"
-    return key.example or " or ".join(EXAMPLES[one] for one in key.quantities)
+        return key.example or worded("topics.several-like")
+    examples = [EXAMPLES[one] for one in key.quantities]
+    return key.example or worded("topics.one-or-other", examples=examples)

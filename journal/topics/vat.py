@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from journal.message import Message
 from journal.reckoning import doses, ramp, setting
 from journal.topics import TopicError
 from journal.topics.answer import SumAnswer
 from journal.topics.asked import Inputs
-from journal.topics.milk import GUELPH
 from journal.topics.topic import DENSITY, MILK, WORD, Input, Topic, answer, percent, temperature
 
 _DOSES = ("volume_per_volume", "mass_per_volume")
@@ -24,34 +24,29 @@ def _dose(asked: Inputs) -> tuple[str, float | None]:
         return quantity, dose
     each = dose / asked.litres()
     unit = "ml" if quantity == "volume_ml" else "g"
-    asked.assume(f"the dose is for all the milk: {dose:.3g} {unit}, {each:.3g} {unit}/L")
+    asked.assume("topics.the-dose-is-for-all", dose=dose, unit=unit, each=each)
     return _WHOLE[quantity], each
 
 
-def slow_acid(asked: Inputs, *, limits_stand: bool = False) -> tuple[str, str]:
+def slow_acid(asked: Inputs, *, limits_stand: bool = False) -> tuple[Message, str]:
     """What a culture that fails means, by the limits of each family unless those stand beside it,
     and where they are from."""
     rows = {name: asked.cells("acid_limits", name) for name in ("family", "hours", "note")}
-    limits = "; ".join(
-        f"{family} cheese{f' {hours} hours after the culture' if hours else ''}: {note}"
+    limits = [
+        Message("topics.limit-at" if hours else "topics.limit", of=family, hours=hours, note=note)
         for family, hours, note in zip(*rows.values(), strict=True)
-    )
-    how_far = "" if limits_stand else f"How far the acid must have come: {limits}. "
-    text = (
-        f"A culture that fails looks healthy for about three hours. {how_far}Where the acid has "
-        "not come so far, staphylococci may have left toxin: do not eat such a cheese, do not age "
-        "it. Local codes and licensed practice decide."
-    )
-    return text, "; ".join(asked.cells("acid_limits", "source"))
+    ]
+    which = "topics.slow-acid" if limits_stand else "topics.slow-acid-limits"
+    return Message(which, limits=limits), "; ".join(asked.cells("acid_limits", "source"))
 
 
 def work_out_culture(asked: Inputs) -> SumAnswer:
     """Culture for a milk: % of bulk starter, or an amount for a litre."""
-    left = asked.or_assume("strength", 100.0, "a culture at its full strength")
+    left = asked.or_assume("strength", 100.0, "topics.a-culture-at-its-full")
     if left <= 0:
-        raise TopicError("A culture without strength makes no acid; give a strength above 0 %.")
+        raise TopicError("topics.a-culture-without-strength-makes")
     if not asked.has("dose"):
-        asked.assume("1 % of bulk starter (cheddar, University of Guelph)")
+        asked.assume("topics.1-of-bulk-starter-cheddar")
     quantity, dose = _dose(asked)
     ml: float | None = None
     g: float | None = None
@@ -60,22 +55,19 @@ def work_out_culture(asked: Inputs) -> SumAnswer:
         asked.warn(doses.culture_warnings(pct))
         g = 1000 * float(doses.bulk_starter_kg(asked.kg(), pct)) * 100 / left
         ml = g / 1.03
-        asked.assume("bulk starter weighs as much as milk")
+        asked.assume("topics.bulk-starter-weighs-as-much")
     elif quantity == "volume_per_volume":
         ml = asked.litres() * float(dose or 0) * 100 / left
     else:
         g = asked.litres() * float(dose or 0) * 100 / left
-        asked.assume("a spoon is not accurate for a dry culture: weigh it")
-    formula = (
-        "amount = milk × dose × 100 / strength left; a dose for all the milk is divided by it first"
-    )
+        asked.assume("topics.a-spoon-is-not-accurate")
+    formula = "topics.culture-formula"
     caution, limits = slow_acid(asked)
     return answer(
         asked,
         {"ml": ml, "g": g},
         formula,
-        f"{GUELPH} (bulk starter 0.75 to 3 % of the milk); the packet for a dry culture; limits "
-        f"of acid: {limits}",
+        Message("topics.culture-source", limits=limits),
         cautions=(caution,),
         kitchen_ml=ml,
     )
@@ -85,14 +77,14 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
     """Rennet for a milk by its strength as sold, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
-        raise TopicError("Without rennet the milk does not set; give more than 0.")
+        raise TopicError("topics.without-rennet-the-milk-does")
     if asked.has("strength", "sold"):
-        raise TopicError("Give strength or sold, not both.")
+        raise TopicError("topics.give-strength-or-sold-not")
     values: dict[str, float | None] = dict.fromkeys(("ml", "g", "tablets", "imcu_per_kg"))
     tag = asked.given["strength"].tag if asked.has("strength") else ""
     if asked.has("tablet"):
         values["tablets"] = float(doses.rennet_tablets(asked.litres(), asked.litres("tablet")))
-        asked.assume("the milk of a tablet is as its packet says; crush it in cool boiled water")
+        asked.assume("topics.the-milk-of-a-tablet")
     elif quantity in _DOSES:
         name = "g" if quantity == "mass_per_volume" else "ml"
         values[name] = asked.litres() * float(dose or 0)
@@ -109,28 +101,24 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
             amount = values[name]
             values[name] = None if amount is None else amount / left
         values["strength_left_pct"] = 100 * left
-        asked.assume("the clotting test used the same milk, dose and temperature both times")
-    formula = (
-        "ml = milk × dose / strength, × clotting time now / clotting time fresh; a dose for all "
-        "the milk is divided by it first; 1:10 000 sets 10 000 parts of milk at 35 °C in 40 min: "
-        "milk / parts × 40 / minutes to the first flakes × activity at 35 °C / activity now"
-    )
-    source = (
-        f"{GUELPH}, chapter 28 and single-strength rule; IMCU by ISO 11815 / IDF 157; 1:10 000 "
-        "after Soxhlet, teaching sheets of dairy schools; temperature: Thom & Fisk 1918, par. 94"
-    )
+        asked.assume("topics.the-clotting-test-used-the")
+    formula = "topics.rennet-formula"
+    source = "topics.rennet-source"
     return answer(asked, {**values}, formula, source, kitchen_ml=values["ml"])
 
 
 def _strength(asked: Inputs) -> float:
     """IMCU in a ml or a g as the label says, or as it is sold."""
     single = doses.SINGLE_STRENGTH_IMCU_PER_ML
-    usual = "single strength, 250 IMCU/ml (200 ml for 1000 kg, University of Guelph)"
+    usual = "topics.single-strength-250-imcu-ml"
     if not asked.has("sold"):
         return asked.or_assume("strength", single, usual)
     sold = asked.word("sold", "single")
     times = doses.STRENGTHS_SOLD[sold]
-    asked.assume(usual if sold == "single" else f"{sold} strength is {times:g} times {usual}")
+    if sold == "single":
+        asked.assume(usual)
+    else:
+        asked.assume("topics.sold-strength", sold=sold, times=times, usual=Message(usual))
     return single * times
 
 
@@ -139,9 +127,9 @@ def _rennet_by_activity(
 ) -> None:
     """Rennet dosed in IMCU for a kg of milk: ml, or g of one sold by IMCU in a g."""
     if dose is None:
-        asked.assume("50 IMCU for a kg of milk (University of Guelph)")
+        asked.assume("topics.50-imcu-for-a-kg")
     elif not asked.given["dose"].tag:
-        asked.assume("the dose is in IMCU for a kg of milk")
+        asked.assume("topics.the-dose-is-in-imcu")
     usual = doses.USUAL_IMCU_PER_KG if dose is None else dose
     values["g" if tag == "imcu/g" else "ml"] = float(
         doses.rennet_ml(asked.kg(), _strength(asked), usual)
@@ -154,12 +142,9 @@ def _say_strength(asked: Inputs, values: dict[str, float | None], tag: str) -> N
     """What a dose by ml or g comes to in IMCU, where the strength is by the same."""
     amount = values["g"] if tag == "imcu/g" else values["ml"]
     if tag == "1:":
-        asked.assume("a strength of 1 to so many parts is no IMCU: imcu_per_kg is not given")
+        asked.assume("topics.a-strength-of-1-to")
     elif amount is None:
-        asked.assume(
-            "a rennet dosed by weight has its strength per gram on its label: imcu_per_kg is not "
-            "given"
-        )
+        asked.assume("topics.a-rennet-dosed-by-weight")
     else:
         imcu_per_kg = amount * _strength(asked) / asked.kg()
         asked.warn(doses.rennet_warnings(imcu_per_kg))
@@ -169,30 +154,27 @@ def _say_strength(asked: Inputs, values: dict[str, float | None], tag: str) -> N
 def _rennet_by_parts(asked: Inputs, dose: float | None) -> float:
     """A rennet sold as 1 to so many parts, for a wanted time to the first flakes, ml."""
     if dose is not None:
-        raise TopicError(
-            "A strength like 1:10 000 takes no dose in IMCU: give minutes, the time wanted to the "
-            "first flakes, or a dose in ml/L."
-        )
+        raise TopicError("topics.a-strength-like-1-10")
     minutes = asked.or_assume(
-        "minutes", doses.USUAL_FLOCCULATION_MIN, "first flakes after 15 min (University of Guelph)"
+        "minutes", doses.USUAL_FLOCCULATION_MIN, "topics.first-flakes-after-15-min"
     )
-    temp = asked.or_assume("temp", 31.0, "milk at 31 °C")
+    temp = asked.or_assume("temp", 31.0, "topics.milk-at-31-c")
     table = asked.column("rennet_temperature", "temp_c")
     pct = asked.column("rennet_temperature", "activity_pct")
     now, then = (
         float(setting.rennet_activity_pct(t, table, pct)) for t in (temp, doses.PARTS_AT_C)
     )
     asked.warn(setting.setting_warnings(temp, table))
-    asked.assume("the label's 1:… holds; milk of another pH or season sets faster or slower")
+    asked.assume("topics.the-label-1-holds-milk")
     parts = asked.need("strength")
     return float(doses.rennet_by_parts(1000 * asked.litres(), parts, minutes, now / then))
 
 
 def work_out_calcium(asked: Inputs) -> SumAnswer:
     """Calcium chloride for a milk, against the legal limit."""
-    strength = asked.or_assume("strength", 30.0, "a solution of 30 g in 100 ml (% w/v)")
+    strength = asked.or_assume("strength", 30.0, "topics.a-solution-of-30-g")
     if strength <= 0:
-        raise TopicError("A solution without calcium chloride does nothing; check strength.")
+        raise TopicError("topics.a-solution-without-calcium-chloride")
     form = asked.word("form", "anhydrous")
     per_g = doses.DIHYDRATE_OVER_ANHYDROUS if form == "dihydrate" else 1.0
     milk = asked.kg()
@@ -205,9 +187,9 @@ def work_out_calcium(asked: Inputs) -> SumAnswer:
         ml = asked.litres() * dose
     else:
         ml = milk * doses.USUAL_CALCIUM_ML_PER_KG
-        asked.assume("20 ml of solution for 100 kg of milk (University of Guelph)")
+        asked.assume("topics.20-ml-of-solution-for")
     if not asked.has("form"):
-        asked.assume("the solution's strength counts anhydrous calcium chloride")
+        asked.assume("topics.the-solution-strength-counts-anhydrous")
     g = float(doses.calcium_chloride_g(ml, strength)) / per_g
     of_milk = float(doses.calcium_chloride_pct_of_milk(g, milk))
     asked.warn(doses.calcium_warnings(of_milk))
@@ -218,8 +200,8 @@ def work_out_calcium(asked: Inputs) -> SumAnswer:
         "of_milk_pct": of_milk,
         "legal_most_pct": doses.MOST_CALCIUM_PCT_OF_MILK,
     }
-    formula = "g anhydrous = ml × strength / 100; % of milk = g / (10 × kg); dihydrate = × 1.3246"
-    source = f"{GUELPH}, chapter 28; limit: 21 CFR 133.148(b), 133.150(b); Codex 278"
+    formula = "topics.calcium-chloride-formula"
+    source = "topics.calcium-chloride-source"
     return answer(asked, values, formula, source, kitchen_ml=ml)
 
 
@@ -230,14 +212,14 @@ def work_out_colour(asked: Inputs) -> SumAnswer:
         per_kg = dose * asked.litres() / asked.kg()
     else:
         per_kg = doses.USUAL_COLOUR_ML_PER_KG
-        asked.assume("1.5 ml of annatto for 1000 kg of milk (gouda in winter)")
+        asked.assume("topics.1-5-ml-of-annatto")
     asked.warn(doses.colour_warnings(round(per_kg, 12)))
     ml = float(doses.colour_ml(asked.kg(), per_kg))
     return answer(
         asked,
         {"ml": ml, "g": None},
-        "ml = milk × dose",
-        f"{GUELPH}, gouda procedure: 1 to 2 ml for 1000 kg",
+        "topics.colour-formula",
+        "topics.colour-source",
         kitchen_ml=ml,
     )
 
@@ -257,17 +239,11 @@ def work_out_set(asked: Inputs) -> SumAnswer:
         values |= {"activity_from_pct": before, "activity_to_pct": after}
         for temp in both:
             asked.warn(setting.setting_warnings(temp, table))
-        asked.assume("the table of rennet and temperature is accurate to 5 points; pH unchanged")
+        asked.assume("topics.the-table-of-rennet-and")
     found = float(setting.set_minutes_after_change(cut, doses_ratio, activity))
     values = {"cut_min": found, **values}
-    formula = (
-        "cut = flocculation × multiplier; after a change × old dose / new dose × old activity / "
-        "new activity, the activity by the published table (it peaks near 41 °C)"
-    )
-    source = (
-        "multiplier: Thom & Fisk, The Book of Cheese, 1918, par. 196 (2.5), University of Guelph "
-        "(camembert 3); table: Thom & Fisk, par. 94"
-    )
+    formula = "topics.set-formula"
+    source = "topics.set-source"
     return answer(asked, values, formula, source)
 
 
@@ -275,11 +251,11 @@ def _known_cut(asked: Inputs) -> float:
     known = asked.number("minutes")
     if known is not None:
         return known
-    floc = asked.need("flocculation", "(with multiplier), or minutes of a set you know")
+    floc = asked.need("flocculation", "topics.with-multiplier-or-minutes-of")
     multiplier = asked.or_assume(
         "multiplier",
         setting.CHEDDAR_MULTIPLIER,
-        "a multiplier of 2.5, as cheddar; most multipliers are kitchen tradition",
+        "topics.a-multiplier-of-2-5",
     )
     asked.warn(setting.multiplier_warnings(multiplier))
     return float(setting.cut_minutes(floc, multiplier))
@@ -290,7 +266,7 @@ def _ratio(asked: Inputs, before: str, after: str) -> float:
         return 1.0
     old, new = asked.need(before), asked.need(after)
     if old <= 0 or new <= 0:
-        raise TopicError("Both doses must be more than 0.")
+        raise TopicError("topics.both-doses-must-be-more")
     return new / old
 
 
@@ -300,10 +276,10 @@ def work_out_ramp(asked: Inputs) -> SumAnswer:
     first = asked.number("first_slope_c_per_min")
     first_min = asked.number("first_minutes")
     if first is not None and first_min is None:
-        asked.assume("the first slope lasts half of the ramp")
+        asked.assume("topics.the-first-slope-lasts-half")
     parts = ramp.slopes(start, end, minutes, first, first_min)
     asked.warn(ramp.limit_breaks(parts, asked.number("limit_c_per_min")))
-    every = asked.or_assume("every", 5.0, "a line of the schedule every 5 min")
+    every = asked.or_assume("every", 5.0, "topics.a-line-of-the-schedule")
     values: dict[str, object] = {
         "c_per_min": ramp.mean_slope(start, end, minutes),
         "slopes": [
@@ -313,11 +289,9 @@ def work_out_ramp(asked: Inputs) -> SumAnswer:
             {"minute": minute, "temp_c": temp} for minute, temp in ramp.schedule(parts, every)
         ],
     }
-    formula = "°C a minute = (to − from) / minutes; a first slope and the rest in a straight line"
-    source = f"{GUELPH}, cheddar procedure: at most 1 °C in 5 min at first, 30 to 39 °C in 30 min"
-    return answer(
-        asked, values, formula, source, cautions=("Stir while you heat; a hot vessel scalds.",)
-    )
+    formula = "topics.ramp-formula"
+    source = "topics.ramp-source"
+    return answer(asked, values, formula, source, cautions=("topics.ramp-caution",))
 
 
 _DURATION = ("duration",)
@@ -325,16 +299,16 @@ _MILKS = ("volume", "mass")
 TOPICS = (
     Topic(
         "culture",
-        "how much culture to add",
+        "topics.culture-is-for",
         (
             MILK,
             DENSITY,
             Input(
                 "dose",
-                "% of bulk starter, or g or ml for a litre or for all the milk",
+                "topics.of-bulk-starter-or-g",
                 ("percent", *_DOSES, *_WHOLE),
             ),
-            percent("strength", "strength that an old culture has left"),
+            percent("strength", "topics.strength-that-an-old-culture"),
         ),
         ("ml", "g", "kitchen"),
         work_out_culture,
@@ -342,29 +316,30 @@ TOPICS = (
     ),
     Topic(
         "rennet",
-        "how much rennet to add, corrected where it is old",
+        "topics.rennet-is-for",
         (
             MILK,
             DENSITY,
             Input(
                 "strength",
-                "as on the label: IMCU in a ml or a g, or 1 to so many parts of milk",
+                "topics.as-on-the-label-imcu",
                 tags=("imcu/ml", "imcu_per_ml", "imcu per ml", "imcu/g", "1:"),
                 also=("imcu_per_ml", "strength_imcu_per_ml"),
             ),
-            Input("sold", "strength as a word", kind=WORD, choices=tuple(doses.STRENGTHS_SOLD)),
-            Input("tablet", "the milk that one tablet sets, as its packet says", _MILKS),
-            Input("minutes", "time wanted to the first flakes, for a strength of 1:…", _DURATION),
-            temperature("temp", "temperature of the milk, for a strength of 1:…"),
+            Input("sold", "topics.strength-as-a-word", kind=WORD,
+                choices=tuple(doses.STRENGTHS_SOLD)),
+            Input("tablet", "topics.the-milk-that-one-tablet", _MILKS),
+            Input("minutes", "topics.time-wanted-to-the-first", _DURATION),
+            temperature("temp", "topics.temperature-of-the-milk-for"),
             Input(
                 "dose",
-                "IMCU for a kg of milk, or ml or g for a litre or for all the milk",
+                "topics.imcu-for-a-kg-of",
                 ("number", *_DOSES, *_WHOLE),
                 tags=("imcu/kg", "imcu_per_kg", "imcu per kg"),
                 also=("imcu_per_kg",),
             ),
-            Input("clotting", "clotting time of the old rennet in a test", _DURATION),
-            Input("fresh_clotting", "clotting time when it was fresh, in the same test", _DURATION),
+            Input("clotting", "topics.clotting-time-of-the-old", _DURATION),
+            Input("fresh_clotting", "topics.clotting-time-when-it-was", _DURATION),
         ),
         ("ml", "g", "tablets", "kitchen"),
         work_out_rennet,
@@ -372,43 +347,44 @@ TOPICS = (
     ),
     Topic(
         "calcium-chloride",
-        "how much calcium chloride to add, and the legal limit",
+        "topics.calcium-chloride-is-for",
         (
             MILK,
             DENSITY,
-            percent("strength", "g in 100 ml of the solution"),
+            percent("strength", "topics.g-in-100-ml-of"),
             Input(
                 "dose",
-                "ml of solution or g, for a litre or for all the milk, or % of the milk",
+                "topics.ml-of-solution-or-g",
                 (*_DOSES, "percent", *_WHOLE),
             ),
-            Input("form", "what the strength is of", kind=WORD, choices=("anhydrous", "dihydrate")),
+            Input("form", "topics.what-the-strength-is-of", kind=WORD,
+                choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
         work_out_calcium,
     ),
     Topic(
         "colour",
-        "how much annatto to add",
+        "topics.colour-is-for",
         (
             MILK,
             DENSITY,
-            Input("dose", "ml for a litre or for all the milk", ("volume_per_volume", "volume_ml")),
+            Input("dose", "topics.ml-for-a-litre-or", ("volume_per_volume", "volume_ml")),
         ),
         ("ml", "g", "kitchen"),
         work_out_colour,
     ),
     Topic(
         "set",
-        "when to cut",
+        "topics.set-is-for",
         (
-            Input("flocculation", "minutes from rennet to flocculation", _DURATION),
-            Input("multiplier", "how many times the flocculation time", tags=("x", "×")),
-            Input("minutes", "a known time to the cut, instead of the flocculation", _DURATION),
-            Input("dose_from", "rennet used before", ("volume_ml",)),
-            Input("dose_to", "rennet used now", ("volume_ml",)),
-            temperature("temp_from", "temperature of the milk before"),
-            temperature("temp_to", "temperature of the milk now"),
+            Input("flocculation", "topics.minutes-from-rennet-to-flocculation", _DURATION),
+            Input("multiplier", "topics.how-many-times-the-flocculation", tags=("x", "×")),
+            Input("minutes", "topics.a-known-time-to-the", _DURATION),
+            Input("dose_from", "topics.rennet-used-before", ("volume_ml",)),
+            Input("dose_to", "topics.rennet-used-now", ("volume_ml",)),
+            temperature("temp_from", "topics.temperature-of-the-milk-before"),
+            temperature("temp_to", "topics.temperature-of-the-milk-now"),
         ),
         ("cut_min",),
         work_out_set,
@@ -416,16 +392,17 @@ TOPICS = (
     ),
     Topic(
         "ramp",
-        "a schedule for warming the curd",
+        "topics.ramp-is-for",
         (
-            temperature("from", "temperature at the start"),
-            temperature("to", "temperature at the end"),
-            Input("minutes", "how long it takes", _DURATION),
-            Input("first_slope_c_per_min", "how fast at first", ("temperature_rate",),
+            temperature("from", "topics.temperature-at-the-start"),
+            temperature("to", "topics.temperature-at-the-end"),
+            Input("minutes", "topics.how-long-it-takes", _DURATION),
+            Input("first_slope_c_per_min", "topics.how-fast-at-first", ("temperature_rate",),
                 also=("first_slope",)),
-            Input("first_minutes", "how long the first slope lasts", _DURATION),
-            Input("limit_c_per_min", "fastest warming", ("temperature_rate",), also=("limit",)),
-            Input("every", "how often the schedule has a line", _DURATION),
+            Input("first_minutes", "topics.how-long-the-first-slope", _DURATION),
+            Input("limit_c_per_min", "topics.fastest-warming", ("temperature_rate",),
+                also=("limit",)),
+            Input("every", "topics.how-often-the-schedule-has", _DURATION),
         ),
         ("c_per_min", "schedule"),
         work_out_ramp,

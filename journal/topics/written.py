@@ -5,29 +5,30 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import reduce
 from typing import Any
 
 from journal.quantities.conversion import convert
 from journal.topics.answer import SumAnswer, unit_of
 from journal.topics.topic import Input, Topic
+from journal.wording import word_of, worded
 from journal.wording.kitchen import kitchen
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
-from journal.wording.own_words import own_words
 
 # Of several values each stands on its own line where one is longer.
 _LONG = 40
 # How the cells of a row of a table follow each other.
 _ROW = {
-    "minute": "{} min:",
-    "temp_c": "{}",
-    "from_min": "{}",
-    "to_min": "to {}:",
-    "c_per_min": "{}",
-    "piece": "{}",
-    "count": ", {} of",
-    "width_mm": "{} wide",
-    "length_mm": ", {} long",
+    "minute": "topics.row-minute",
+    "temp_c": "topics.row-value",
+    "from_min": "topics.row-value",
+    "to_min": "topics.row-until",
+    "c_per_min": "topics.row-value",
+    "piece": "topics.row-value",
+    "count": "topics.row-count",
+    "width_mm": "topics.row-width",
+    "length_mm": "topics.row-length",
 }
 _ENDS = re.compile(
     r"_(?:pct|kg|g|ml|l|c|kpa|psi|mm|cm2|min|h|kg_per_l|kg_m3|c_per_min|mv|n_per_mm|mv_per_ph)$"
@@ -64,24 +65,29 @@ class AnswerLine:
 
 def topic_title(topic: Topic) -> str:
     """What a topic is called on the screen: "Press load"."""
-    own = own_words("sums")["topics"].get(topic.name)
-    return capital(own) if own else title_of(topic.name)
+    return _own("topics.name-", topic.name) or title_of(topic.name)
 
 
 def key_title(topic: Topic, key: Input) -> str:
     """What a key is called in its topic's form: "Fat wanted"."""
-    own = own_words("sums")["titles-of"].get(topic.name, {}).get(key.name)
-    return capital(own) if own else title_of(key.name)
+    return _own(f"topics.key-{topic.name}-", key.name) or title_of(key.name)
 
 
 def title_of(name: str) -> str:
     """The name of a key or an answer in words: "Fat", "Moisture"."""
-    own = own_words("sums")["titles"].get(name)
+    own = _own("topics.title-", name)
     if own:
-        return capital(own)
+        return own
     plain = _ENDS.sub("", name)
     words = (_WORDS.get(word, word) for word in re.split("[_-]", plain) if word != "pct")
     return capital(" ".join(words))
+
+
+def _own(table: str, name: str) -> str:
+    """What it is called by a sentence of its own, "" where it has none."""
+    code = name.replace("_", "-")
+    own = word_of(table, code)
+    return "" if own == code else capital(own)
 
 
 def with_titles(topic: Topic, sentence: str) -> str:
@@ -119,7 +125,7 @@ def answer_lines(
     for key in order:
         value = values[key]
         if key == "pair_met" and value is None and "pairs_met" in values:
-            value = "none: not pasteurised"
+            value = worded("topics.not-pasteurised")
         empty = isinstance(value, list) and not value
         if value is None or empty or key in ("ranges", "ranges_80"):
             continue
@@ -127,7 +133,7 @@ def answer_lines(
         text = value_text(value, unit, four_figures) + _beside(value, unit, typed_units)
         low, high = (value_text(end, unit, three_figures) for end in ranges.get(key, (None, None)))
         if low != high:
-            text += f", range {low} to {high}"
+            text = worded("topics.with-range", value=text, low=low, high=high)
         lines.append(AnswerLine(key, title_of(key), text))
     alone = [key for key in ranges if values.get(key) is None]
     lines += [
@@ -167,19 +173,23 @@ def value_text(value: Any, unit: str, write: Callable[[float], str] | None = Non
     if value is None:
         return "–"
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return worded("topics.yes" if value else "topics.no")
     if isinstance(value, dict):
         apart = {key: one for key, one in value.items() if not _one_figure(one)}
-        return _row_text(apart, unit, write) or "none"
+        return _row_text(apart, unit, write) or worded("topics.none")
     if isinstance(value, tuple):
-        return " to ".join(value_text(part, unit, write) for part in value)
+        return reduce(_from_to, (value_text(part, unit, write) for part in value))
     if isinstance(value, list):
         message = [value_text(part, unit, write) for part in value]
         joint = "\n" if any(isinstance(part, str) and len(part) > _LONG for part in value) else "; "
-        return joint.join(dict.fromkeys(message)) or "none"
+        return joint.join(dict.fromkeys(message)) or worded("topics.none")
     if isinstance(value, int | float):
         return f"{write(float(value))} {unit}".rstrip()
     return str(value)
+
+
+def _from_to(low: str, high: str) -> str:
+    return worded("topics.from-to", low=low, high=high)
 
 
 def _one_figure(value: Any) -> bool:
@@ -194,7 +204,7 @@ def _row_text(row: Mapping[str, Any], unit: str, write: Callable[[float], str]) 
         return ", ".join(f"{_named(name)}{mark} {value_text(part, unit_of(name) or unit, write)}"
                          for name, part in row.items())  # fmt: skip
     parts = (
-        _ROW[name].format(value_text(part, unit_of(name) or "", write))
+        worded(_ROW[name], value=value_text(part, unit_of(name) or "", write))
         for name, part in row.items()
         if part is not None
     )
