@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from journal.desk.about import parts
 from journal.desk.help.dialog import HelpDialog
 from journal.desk.places import PLACES
+from journal.desk.tastings.place import BLIND, PANEL, TESTS
 from journal.records.kinds import ATTRIBUTES, CARE_KINDS, INGREDIENT_KINDS, STAGE_KINDS
 from journal.topics.registry import topics
 from journal.topics.written import topic_title
@@ -97,9 +98,9 @@ def test_every_word_of_the_trade_on_the_screens_is_explained(sample, window_on, 
         window.go(entry.key)
         qtbot.waitUntil(window.settled, timeout=60_000)
         texts |= texts_of(window) | {command.title for command in window.current.commands()}
-    for part in ("go_blind", "go_tests", "go_panel"):
+    for part in (BLIND, TESTS, PANEL):
         window.go("tastings")
-        getattr(window.current, part)()
+        window.current.show_part(part)
         qtbot.waitUntil(window.settled, timeout=60_000)
         texts |= texts_of(window.current)
     for topic in topics().values():

@@ -15,6 +15,7 @@ from journal.command.reckon import read_given
 from journal.topics import TopicError
 from journal.topics.curve_file import read_curve
 from journal.topics.registry import topic, topics
+from journal.wording import text_of
 from tests.refusals import refused
 
 
@@ -184,7 +185,7 @@ def refusal(name: str, word: str) -> str | None:
     try:
         read_given(topic(name), [word])
     except ValueError as error:
-        return str(error)
+        return text_of(error)
     return None
 
 
