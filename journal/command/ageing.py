@@ -259,7 +259,7 @@ def _split(args: argparse.Namespace) -> CommandAnswer:
 
 @command(
     "gone",
-    "save that a wheel, or a part of it, was eaten, given, sold, thrown or tasted",
+    "save that a wheel, or a part of it, was eaten, given, sold, thrown away or tasted",
     FILE,
     WHEEL,
     CommandOption("kind", ", ".join(TAKEN_KINDS), "HOW"),

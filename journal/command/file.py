@@ -191,7 +191,7 @@ def _zone_of(path: str) -> str:
 
 @command(
     "restore",
-    "make a journal what a backup of it is",
+    "restore a journal from one of its backups",
     FILE,
     CommandOption("backup", "the backup, from “backups”", "BACKUP"),
 )

@@ -87,7 +87,7 @@ def _listed(journal: Journal, at_ms: int) -> CommandAnswer:
 
 @command(
     "air",
-    "save the air of a room, typed, by two bulbs or from a file; told if left out",
+    "save the air of a room, typed, by two bulbs or from a file; shown if left out",
     FILE,
     _ROOM,
     _TEMP,

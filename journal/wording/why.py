@@ -27,6 +27,7 @@ from journal.wording.evidence import evidence_words
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
 from journal.wording.sentences import worded
+from journal.wording.shown import figure, unit_shown
 from journal.wording.trade_words import (
     cause_words,
     disagreement_words,
@@ -115,14 +116,18 @@ def _unit(one: SuspectedCause) -> str:
     return "" if one.read is None or one.read.variable is None else one.read.variable.unit
 
 
-def amount_words(value: float, unit: str) -> str:
-    """A value with its unit: "6.07", "2.48 %", "52 min"."""
-    return _figure(value, unit) if unit == "pH" else f"{_figure(value, unit)} {unit}".rstrip()
+def measured_words(value: float, unit: str) -> str:
+    """A value with its unit: "6.07", "2.48 %", "52 min", "38 °C" or "100.4 °F"."""
+    number = _figure(value, unit)
+    return number if unit == "pH" else f"{number} {unit_shown(unit)}".rstrip()
 
 
 def _figure(value: float, unit: str) -> str:
     """A value without its unit; a pH has all its digits, and its variable's name says the rest."""
-    return f"{value:.2f}" if unit == "pH" else short(value, _DIGITS.get(unit, 2))
+    if unit == "pH":
+        return f"{value:.2f}"
+    shown = figure(value, unit, _DIGITS.get(unit, 2))
+    return short(shown.value, shown.digits)
 
 
 def here_words(one: SuspectedCause) -> str:
@@ -137,9 +142,11 @@ def here_words(one: SuspectedCause) -> str:
 
 def _known_words(here: ValueEstimate, unit: str) -> str:
     if here.low == here.high:
-        return amount_words(here.value, unit)
-    value, low, high = (short(end, 1) for end in (here.value, here.low, here.high))
-    return worded("wording.why-about", value=value, low=low, high=high, unit=unit)
+        return measured_words(here.value, unit)
+    value, low, high = (
+        short(figure(end, unit, 1).value, 1) for end in (here.value, here.low, here.high)
+    )
+    return worded("wording.why-about", value=value, low=low, high=high, unit=unit_shown(unit))
 
 
 def usual_words(one: SuspectedCause) -> str:
@@ -249,7 +256,7 @@ def next_words(one: NextTime) -> str:
     remedy = small(remedy_words(one.suspect.rows[0].id))
     said = "wording.why-aim-remedy" if remedy else "wording.why-aim"
     said = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, said)
-    name, value = name_words(one.suspect.key), amount_words(one.value, _unit(one.suspect))
+    name, value = name_words(one.suspect.key), measured_words(one.value, _unit(one.suspect))
     return worded(said, name=name, value=value, remedy=remedy)
 
 
@@ -262,7 +269,7 @@ def plan_button_words(found: Why) -> str:
     if first.do == NOTE:
         return worded("wording.why-plan-to-note")
     said = "wording.why-plan-to-keep" if first.do == KEEP else "wording.why-plan-it"
-    value = amount_words(first.value, _unit(first.suspect))
+    value = measured_words(first.value, _unit(first.suspect))
     return worded(said, name=name_words(first.suspect.key), value=value)
 
 

@@ -22,6 +22,7 @@ from journal.wording import written_in
 from journal.wording.plan_lines import with_stored_parts
 from journal.wording.shown import in_shown_units
 from journal.wording.style import Style
+from journal.wording.why import measured_words
 from tests import present
 from tests.desk.printed import own_plan, words_of, write_all
 from tests.desk.test_plan_writing import K, Writer, _clock
@@ -101,6 +102,17 @@ def test_every_place_follows_the_units(qtbot, qapp, sample: Journal, window_on, 
         assert len(words) > 20
         found[entry.key] = [hit for text in words for hit in stored_units(text, written)]
     assert found == {entry.key: [] for entry in PLACES}
+
+
+@pytest.mark.parametrize(("value", "unit", "says"), [
+    (38.0, "°C", "100.4 °F"),  # by the definition of the scale
+    (12.7, "mm", "0.5 in"),  # an inch is 25.4 mm
+    (37.8541, "L", "10 US gal"),  # a gallon is 3.785412 L (NIST SP 811, appendix B.8)
+    (52.0, "min", "52 min"), (6.07, "pH", "6.07"),
+])  # fmt: skip
+def test_why_says_any_variable_in_the_units(value, unit, says) -> None:
+    with written_in(Style(**US)):
+        assert measured_words(value, unit) == says
 
 
 @pytest.mark.parametrize("paper", ["A4"])
