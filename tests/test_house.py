@@ -391,7 +391,7 @@ WORDED = (
     "comparison_choice", "drafts", "effects", "evidence", "findings", "heat", "help", "history",
     "hours", "labels", "makes", "merging", "next_make", "nights", "offer", "outcomes", "panel",
     "panel_tests", "paper_record", "paper_stage", "plan_changes", "plan_lines", "plan_sheet",
-    "readings", "record_words", "scale_words", "sensors", "series", "series_answer",
+    "readings", "scale_words", "sensors", "series", "series_answer",
     "series_kinds", "session_page", "stage_sum", "stages", "today", "trade_words", "vat",
     "vat_day", "vat_stage", "wheels", "why", "messages/curves", "messages/findings",
     "messages/keeping", "messages/records",

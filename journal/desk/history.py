@@ -19,7 +19,7 @@ from journal.keeping.past import HistoryAct
 from journal.wording import text_of, worded
 from journal.wording.dates import clock, short_day
 from journal.wording.history import NO_CHANGES, act_words, row_words
-from journal.wording.record_words import seat_word
+from journal.wording.sentences import seat_word
 
 MOST = 3000  # acts; older ones are found by the history of a record
 _LINES = 12  # of what an act changed

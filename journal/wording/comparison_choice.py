@@ -3,50 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
 from journal.curves.likeness import CourseDistance
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, BY_STAGE
 from journal.message import Message
-from journal.wording.sentences import worded
+from journal.wording.sentences import word_of, worded
 from journal.wording.shown import apart
-
-_RULES = {
-    "plan": "wording.choice-plan",
-    "culture": "wording.choice-culture",
-    "milk": "wording.choice-milk",
-    "season": "wording.choice-season",
-    "best": "wording.choice-best",
-    "text": "wording.choice-text",
-    "hand": "wording.choice-hand",
-}
-_ORDERS = {
-    "date": "wording.choice-newest", "score": "wording.choice-highest",
-    "likeness": "wording.choice-likeness",
-}  # fmt: skip
-_TIMES = {
-    AS_IT_WAS: "wording.choice-as-it-was", BY_CULTURE: "wording.choice-culture-time",
-    BY_STAGE: "wording.choice-by-stage",
-}  # fmt: skip
 
 
 def rules_offered() -> tuple[tuple[str, str], ...]:
     """The rules by which makes are chosen, each with its words."""
-    return _offered(_RULES)
+    rules = ("plan", "culture", "milk", "season", "best", "text", "hand")
+    return tuple((rule, word_of("wording.rule-", rule)) for rule in rules)
 
 
 def orders_offered() -> tuple[tuple[str, str], ...]:
     """How makes may be sorted."""
-    return _offered(_ORDERS)
+    orders = ("date", "score", "likeness")
+    return tuple((order, word_of("wording.sorted-", order)) for order in orders)
 
 
 def times_offered() -> tuple[tuple[str, str], ...]:
     """By which time makes may be laid."""
-    return _offered(_TIMES)
-
-
-def _offered(ids: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    return tuple((key, worded(said)) for key, said in ids.items())
+    times = (AS_IT_WAS, BY_CULTURE, BY_STAGE)
+    return tuple((time, word_of("wording.laid-", time)) for time in times)
 
 
 def likeness_text(code: str, found: CourseDistance) -> str:

@@ -2,18 +2,9 @@
 
 from __future__ import annotations
 
-from journal.wording.sentences import worded
-
-WORDS_OF = {
-    "clear": "wording.evidence-clear",
-    "leaning": "wording.evidence-may-matter",
-    "can't tell yet": "wording.evidence-undecided",
-    "hardly varied": "wording.evidence-hardly-varied",
-    "never varied": "wording.evidence-never-varied",
-    "not known": "wording.evidence-not-known",
-}
+from journal.wording.sentences import word_of
 
 
 def evidence_words(evidence: str) -> str:
     """The word of a kind of evidence: "clear", "may matter", "undecided"."""
-    return worded(WORDS_OF[evidence])
+    return word_of("wording.evidence-", evidence)

@@ -14,32 +14,11 @@ from journal.records.traces import CORRECTED, STRUCK
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
 from journal.wording.numbers import short
-from journal.wording.record_words import record_word
-from journal.wording.sentences import text_of, unit_ahead, unit_behind, worded
+from journal.wording.sentences import record_word, text_of, unit_ahead, unit_behind, word_of, worded
 from journal.wording.shown import write
 
 NONE = "–"
 NO_CHANGES, BIN_EMPTY = "wording.history-no-changes", "wording.history-bin-empty"
-_LABELS = {
-    "at_ms": "wording.field-time",
-    "binned_ms": "wording.field-deleted",
-    "by": "wording.field-which-makes",
-    "first_c_per_min": "wording.field-limit-at-first",
-    "gate": "wording.field-acid-target",
-    "gone_ms": "wording.field-gone-on",
-    "gone_why": "wording.field-why-it-is-gone",
-    "lifted_ms": "wording.field-revealed",
-    "limit_c_per_min": "wording.field-limit",
-    "makes": "wording.field-makes-by-hand",
-    "moment": "wording.field-lined-up-at",
-    "row": "wording.field-content",
-    "started_ms": "wording.field-started",
-    "taste_at_days": "wording.field-tasting-days",
-    "taste_notes": "wording.field-notes-on-tastings",
-    "until": "wording.field-ends-when",
-    "water_added_per_l": "wording.field-water-per-litre",
-    "whey_drawn_per_l": "wording.field-whey-per-litre",
-}
 _QUANTITIES = {
     "kg": "mass",
     "g": "mass_g",
@@ -149,8 +128,8 @@ def _field(row: HistoryRow, field: HistoryField, zone: str) -> str:
 
 def label(column: str) -> str:
     """A column as a person reads it: "green weight" of "green_weight_kg"."""
-    if column in _LABELS:
-        return worded(_LABELS[column])
+    if (own := word_of("wording.field-", column)) != column:
+        return own
     words = column.split("_")
     if len(words) > 1 and words[-1] in (*_QUANTITIES, "days", "ms", "id"):
         words = words[:-1]
@@ -169,14 +148,14 @@ def field_value_words(
     if column.endswith("_ms") and isinstance(value, int):
         return f"{short_day(value, zone)} {clock(value, zone)}"
     if column == "flags" and isinstance(value, int):
-        corrected = "wording.field-corrected" if value & CORRECTED else "wording.field-counts"
-        return worded("wording.field-struck-out" if value & STRUCK else corrected)
+        corrected = "wording.value-corrected" if value & CORRECTED else "wording.value-counts"
+        return worded("wording.struck-out" if value & STRUCK else corrected)
     if column in _YES_OR_NO:
-        return worded("wording.field-yes" if value else "wording.field-no")
+        return worded("wording.value-yes" if value else "wording.value-no")
     if not isinstance(value, int | float):
         return _text(str(value))
     if column.endswith("_days"):
-        return worded("wording.field-days", days=value)
+        return worded("wording.value-days", days=value)
     quantity = quantity or _quantity(column)
     if whole:
         unit = stored_unit(quantity).label if quantity else ""

@@ -7,19 +7,16 @@ from typing import Any
 
 from journal.keeping.merged import Renamed, Stay, TwoValues
 from journal.keeping.merging import Merge
-from journal.wording.counts import counted
 from journal.wording.history import NONE, field_value_words, label
 from journal.wording.letters import capital
-from journal.wording.own_words import own_words
-from journal.wording.record_words import record_word
-from journal.wording.sentences import worded
+from journal.wording.sentences import word_of, worded
 
 _PARTS = {"stage", "gate", "dose", "care_rule", "stage_run", "serving", "panel_item"}
 
 
 def came_words(found: Merge) -> list[str]:
     """What comes, changes and goes, a sentence each."""
-    came = [*_counts(found.came), *_some(found.readings, "reading"), *_some(found.photos, "photo")]
+    came = _counts(found.came) + _counts({"reading": found.readings, "photo": found.photos})
     sentences = [worded("wording.merge-new", came=came)] if came else []
     if found.changed:
         sentences.append(worded("wording.merge-changed", changed=_counts(found.changed)))
@@ -89,21 +86,5 @@ def _either(column: str, value: Any, zone: str, whole: bool = False) -> str:
 def _counts(rows: Mapping[str, int]) -> list[str]:
     """How many of each; parts of a plan and of a make where nothing else is."""
     whole = {noun: number for noun, number in rows.items() if noun not in _PARTS} or rows
-    return [counted(number, record_word(noun), _many(noun)) for noun, number in whole.items()]
-
-
-def _some(number: int, word: str) -> list[str]:
-    return [counted(number, word)] if number else []
-
-
-def _many(noun: str) -> str:
-    """The plural: its first word's, where more follow ("stays in a brine")."""
-    many = own_words("tables")["many"].get(noun)
-    if many is not None:
-        return str(many)
-    word = record_word(noun)
-    for joint in (" of ", " in ", " on ", " used"):
-        head, found, rest = word.partition(joint)
-        if found:
-            return f"{head}s{found}{rest}"
-    return word if word.endswith("s") else f"{word}s"
+    counts = {noun: number for noun, number in whole.items() if number}
+    return [word_of("wording.many-", noun, number=number) for noun, number in counts.items()]

@@ -5,22 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from journal.wording.letters import capital
-from journal.wording.sentences import text_of, worded
+from journal.wording.sentences import text_of, word_of, worded
 
 if TYPE_CHECKING:
     from journal.findings.next_make import Proposal
 
-_KINDS = {
-    "careful": "wording.next-careful",
-    "bold": "wording.next-bold",
-    "one": "wording.next-one",
-    "best": "wording.next-best",
-}
-
 
 def kind_words(kind: str) -> str:
     """A manner of proposing, as a button names it."""
-    return worded(_KINDS[kind])
+    return word_of("wording.manner-", kind)
 
 
 def year_words(a_year: float) -> str:

@@ -19,73 +19,34 @@ from journal.records.panel_tests import (
     TWO_OF_FIVE,
     PanelTest,
 )
-from journal.wording.sentences import worded
+from journal.wording.sentences import word_of, worded
 
-_SHORT = {
-    TRIANGLE: "wording.test-short-triangle",
-    TETRAD: "wording.test-short-tetrad",
-    DUO_TRIO: "wording.test-short-duo-trio",
-    TWO_OF_FIVE: "wording.test-short-two-of-five",
-    PAIRED: "wording.test-short-paired",
-    RANKING: "wording.test-short-ranking",
-}
-_MEANT = {
-    TRIANGLE: "wording.test-is-triangle",
-    TETRAD: "wording.test-is-tetrad",
-    DUO_TRIO: "wording.test-is-duo-trio",
-    TWO_OF_FIVE: "wording.test-is-two-of-five",
-    PAIRED: "wording.test-is-paired",
-    RANKING: "wording.test-is-ranking",
-}
-_ASKED = {
-    TRIANGLE: "wording.test-asks-triangle",
-    TETRAD: "wording.test-asks-tetrad",
-    DUO_TRIO: "wording.test-asks-duo-trio",
-    TWO_OF_FIVE: "wording.test-asks-two-of-five",
-    PAIRED: "wording.test-asks-paired",
-    RANKING: "wording.test-asks-ranking",
-}
-_ON_PAPER = {
-    TRIANGLE: "wording.test-paper-triangle",
-    TETRAD: "wording.test-paper-tetrad",
-    DUO_TRIO: "wording.test-paper-duo-trio",
-    TWO_OF_FIVE: "wording.test-paper-two-of-five",
-    PAIRED: "wording.test-paper-paired",
-    RANKING: "wording.test-paper-ranking",
-}
-_TITLES = {
-    TRIANGLE: "wording.test-title-triangle",
-    TETRAD: "wording.test-title-tetrad",
-    DUO_TRIO: "wording.test-title-duo-trio",
-    TWO_OF_FIVE: "wording.test-title-two-of-five",
-    PAIRED: "wording.test-title-paired",
-    RANKING: "wording.test-title-ranking",
-}
+_KINDS = (TRIANGLE, TETRAD, DUO_TRIO, TWO_OF_FIVE, PAIRED, RANKING)
 
 
 def short_kinds() -> tuple[tuple[str, str], ...]:
     """Each kind with its short name, as it is chosen."""
-    return tuple((kind, worded(said)) for kind, said in _SHORT.items())
+    return tuple((kind, word_of("wording.test-short-", kind)) for kind in _KINDS)
 
 
 def meanings() -> dict[str, str]:
     """What each kind is."""
-    return {kind: worded(said) for kind, said in _MEANT.items()}
+    return {kind: word_of("wording.test-is-", kind) for kind in _KINDS}
 
 
 def question(test: PanelTest) -> str:
     """What an assessor is asked."""
-    return worded(_ASKED[test.kind], attribute=test.attribute)
+    return word_of("wording.test-asks-", test.kind, attribute=test.attribute)
 
 
 def ask_on_paper(test: PanelTest) -> str:
     """The same on a sheet of paper, without what there is to type."""
-    return worded(_ON_PAPER[test.kind], attribute=test.attribute)
+    return word_of("wording.test-paper-", test.kind, attribute=test.attribute)
 
 
 def title(test: PanelTest) -> str:
     """Which test: "Triangle test of 14 March 2026"."""
-    return worded(_TITLES[test.kind], at=Instant(test.at_ms, test.zone))
+    return word_of("wording.test-title-", test.kind, at=Instant(test.at_ms, test.zone))
 
 
 def far(row: TestRow) -> str:

@@ -52,7 +52,6 @@ from journal.wording.languages import sentence
 from journal.wording.letters import capital, small
 from journal.wording.numbers import percent, short
 from journal.wording.own_words import own_words
-from journal.wording.record_words import record_word, seat_word
 from journal.wording.shown import size, write
 from journal.wording.style import Style, style_in_use, written_in
 
@@ -64,6 +63,7 @@ BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 ROOMS = (*BELOW, "desk", "wording", "topics", "exchange", "reports", "command")
 _FUNCTIONS = ("records", "curves", "findings", "keeping")  # the rooms with a module in `messages/`
 _KEYS = object()  # the value of {key:undo}
+_NO_ID = re.compile(r"[^A-Za-z0-9]+")
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
 
@@ -112,11 +112,23 @@ def worded(message_id: str, /, **values: Any) -> str:
     return text_of(Message(message_id, **values))
 
 
-def word_of(table: str, code: str) -> str:
+def word_of(table: str, code: str, /, **values: Any) -> str:
     """The word for a code in a table of sentences, "drying" of "wording.doing-" and "dry"; the code
     as it is where the table has none."""
-    message_id = f"{table}{code}"
-    return worded(message_id) if message_id in catalogue(table.partition(".")[0]) else code
+    message_id = f"{table}{_NO_ID.sub('-', code)}"
+    known = message_id in catalogue(table.partition(".")[0])
+    return worded(message_id, **values) if known else code
+
+
+def record_word(noun: str) -> str:
+    """What a person calls a record, by its table: "weight" of "weighing"."""
+    return word_of("wording.record-", noun).replace("_", " ")
+
+
+def seat_word(seat: str) -> str:
+    """Who did an act: "a window"."""
+    word = word_of("wording.seat-", seat)
+    return worded("wording.seat-other") if word == seat else word
 
 
 def text_if_any(one: Message | None) -> str:

@@ -8,34 +8,28 @@ from journal.findings.readers import AGE, MAKE_VARIABLES, WHEEL_VARIABLES
 from journal.reckoning import growth, standards
 from journal.records.tables import table
 from journal.wording.letters import capital
-from journal.wording.own_words import own_words
-from journal.wording.sentences import worded
+from journal.wording.sentences import word_of, worded
 
 NAMES: dict[str, str] = {
     **{one.variable.key: one.variable.name for one in MAKE_VARIABLES},
     **{variable.key: variable.name for variable, _ in WHEEL_VARIABLES},
     AGE.key: AGE.name,
-    **own_words("trade")["names"],
 }
-"""What a variable is called, by the trade's key or that of its reading."""
-
-QUESTIONS: dict[str, str] = own_words("trade")["questions"]
-"""What to ask about a variable that no record says."""
-
-TO_MEASURE: dict[str, str] = own_words("trade")["to-measure"]
-"""What to do so that a variable is known next time; others are written down under their name."""
+"""What a variable of makes or wheels is called, by its key."""
 
 
 def name_words(key: str) -> str:
     """What a variable is called; of one that is only asked about, its key as words."""
-    return NAMES.get(key, key.replace("_", " "))
+    own = word_of("wording.variable-", key)
+    return own if own != key else NAMES.get(key, key.replace("_", " "))
 
 
 def question(key: str) -> str:
     """What is asked for where a variable is not known: of one that is read here, how to."""
-    if key in QUESTIONS and key not in TO_MEASURE:
-        return QUESTIONS[key]
-    return TO_MEASURE.get(key) or worded("wording.trade-write-down", name=name_words(key))
+    for words in ("wording.measure-", "wording.ask-"):
+        if (own := word_of(words, key)) != key:
+            return own
+    return worded("wording.trade-write-down", name=name_words(key))
 
 
 def cause_words(row: str) -> str:

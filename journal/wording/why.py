@@ -26,7 +26,7 @@ from journal.message import Message
 from journal.wording.evidence import evidence_words
 from journal.wording.letters import capital, small
 from journal.wording.numbers import short
-from journal.wording.sentences import worded
+from journal.wording.sentences import word_of, worded
 from journal.wording.shown import figure, unit_shown
 from journal.wording.trade_words import (
     cause_words,
@@ -171,18 +171,9 @@ def literature_words(one: SuspectedCause) -> str:
     return worded(
         "wording.why-books" if one.fits == SAME else "wording.why-books-other-kind",
         cause=small(cause_words(row.id)),
-        known=several if one.trials > 1 else Message(_EVIDENCE[row.evidence]),
+        known=several if one.trials > 1 else word_of("wording.evidence-of-", row.evidence),
         family=row.family,
     )
-
-
-_EVIDENCE = {
-    "trial": "wording.why-one-trial",
-    "textbook": "wording.why-textbook",
-    "extension": "wording.why-advice",
-    "case": "wording.why-outbreak",
-    "practice": "wording.why-practice",
-}
 
 
 def own_words(own: OwnFinding | None) -> str:
@@ -301,7 +292,7 @@ def composition_words(one: Graded) -> str:
     value, low, high = (short(end, 1) for end in (one.value, one.low80, one.high80))
     return worded(
         "wording.why-part-published" if one.ranges else "wording.why-part",
-        name=Message(_PARTS[one.name]),
+        name=word_of("wording.part-", one.name),
         value=value,
         low=low,
         high=high,
@@ -321,13 +312,6 @@ _BESIDE = {
     "above": "wording.why-graded-above",
     "inside": "wording.why-graded-inside",
 }
-_PARTS = {
-    "moisture_pct": "wording.part-moisture",
-    "fdm_pct": "wording.part-fat-in-dry-matter",
-    "fat_pct": "wording.part-fat",
-    "salt_pct": "wording.part-salt",
-    "s_m_pct": "wording.part-salt-in-moisture",
-}
 
 
 def beside_words(published: Literature, key: str) -> str:
@@ -342,7 +326,8 @@ def beside_words(published: Literature, key: str) -> str:
         what = [small(title) for title, _ in _disputes(key)]
         said = "wording.why-books-disagree-on" if what else "wording.why-books-disagree"
     elif published.says == "open":
-        said = _EXPECTS[published.expects]
+        table, expects, family = "wording.books-expect-", published.expects, published.family
+        return word_of(table, expects, known=known, family=family)
     else:
         same = published.says == "same"
         said = "wording.why-books-same" if same else "wording.why-books-opposite"
@@ -361,14 +346,6 @@ def dispute_words(key: str) -> str:
 
 def _disputes(key: str) -> list[tuple[str, str]]:
     return [disagreement_words(one.id) for one in disagreements() if key in one.variables]
-
-
-_EXPECTS = {
-    "more": "wording.why-books-rise",
-    "less": "wording.why-books-fall",
-    "middle": "wording.why-books-middle",
-    "none_found": "wording.why-books-no-difference",
-}
 
 
 def causes_text(one: SuspectedCause) -> str:

@@ -22,10 +22,9 @@ from journal.findings.trade import (
 from journal.findings.trade_values import ASKED, measured
 from journal.records.plan_text import builtin_plans
 from journal.records.tables import table
+from journal.wording.sentences import catalogue
 from journal.wording.trade_words import (
     NAMES,
-    QUESTIONS,
-    TO_MEASURE,
     cause_words,
     disagreement_words,
     name_words,
@@ -34,6 +33,13 @@ from journal.wording.trade_words import (
 )
 
 TABLES = ("causes", "effects", "grading", "danger", "trade_ranges", "disagreements", "hazards")
+
+
+def said(table: str) -> list[str]:
+    """The variables that have a word in a table of the sentences."""
+    start = f"wording.{table}-"
+    ids = [one for one in catalogue("wording") if one.startswith(start)]
+    return [one.removeprefix(start).replace("-", "_") for one in ids]
 
 
 def test_every_cause_is_of_a_known_variable_or_of_one_that_is_said_not_to_be_measured():
@@ -45,10 +51,10 @@ def test_every_cause_is_of_a_known_variable_or_of_one_that_is_said_not_to_be_mea
         assert row.evidence in GRADES, row
         assert cause_words(row.id), row
     assert set(ASKED) <= {row.variable for row in causes()}
-    assert set(QUESTIONS) >= set(ASKED)
+    assert set(said("ask")) >= set(ASKED)
     for key in known:
         assert question(key).endswith((".", "?"))
-        assert all(reader.key in NAMES for reader in known[key]), key
+        assert all(reader.key in {*NAMES, *said("variable")} for reader in known[key]), key
 
 
 def test_every_defect_word_has_a_cause():
@@ -130,5 +136,5 @@ def test_families_are_those_that_a_plan_can_be_of():
 
 def test_names_and_questions_are_of_variables_that_exist():
     known = {*measured(), *(r.key for found in measured().values() for r in found), *ASKED}
-    assert (set(NAMES) | set(QUESTIONS) | set(TO_MEASURE)) <= known
+    assert {*NAMES, *said("variable"), *said("ask"), *said("measure")} <= known
     assert name_words("salt_in_moisture") == "salt in moisture"

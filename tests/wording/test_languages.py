@@ -7,9 +7,12 @@ from pathlib import Path
 import pytest
 
 from journal.message import Message
-from journal.wording import Style, text_of, written_in
+from journal.records.panel_tests import PAIRED, PanelTest
+from journal.wording import Style, text_of, word_of, written_in
 from journal.wording.languages import languages
+from journal.wording.panel_tests import title
 from journal.wording.style import style_of
+from journal.wording.trade_words import question
 
 MADE_UP = """
 name = "Quarkish"
@@ -17,6 +20,9 @@ name = "Quarkish"
 [messages]
 "keeping.file-exists" = "Zep {file} quarkto."
 "keeping.no-folder" = "Zep {nothing_of_the_kind} molk."
+"wording.many-brine-stay" = "{number} zepko"
+"wording.ask-wax-temperature" = "Zep molk?"
+"wording.test-title-paired-comparison" = "Quark von {at:day}"
 """
 THERE = Message("keeping.file-exists", file="a.vatside")
 
@@ -45,6 +51,16 @@ def test_its_sentences_are_said_and_what_it_lacks_in_english(quarkish):
             usual = text_of(folder)
         assert text_of(folder) == usual
     assert text_of(THERE) == english != "Zep a.vatside quarkto."
+
+
+def test_its_words_for_codes_are_said_too(quarkish):
+    test = PanelTest(0, "UTC", PAIRED, "bitter")
+    with written_in(quarkish):
+        assert word_of("wording.many-", "brine_stay", number=3) == "3 zepko"
+        assert question("wax_temperature") == "Zep molk?"
+        assert title(test) == "Quark von 1 January 1970"
+        assert word_of("wording.seat-", "nobody") == "nobody"
+    assert title(test) == "Paired comparison of 1 January 1970"
 
 
 def test_a_sentence_that_cannot_be_filled_is_said_in_english(quarkish):

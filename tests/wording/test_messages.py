@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from journal.keeping.history import UNDOABLE
 from journal.message import Instant, Message, MessageError
 from journal.wording import Style, text_of, written_in
 from journal.wording.dates import clock
@@ -315,9 +316,15 @@ def test_no_sentence_has_anybody_copy_a_journal_by_hand() -> None:
     assert len(texts) > 300
 
 
+def test_every_table_of_the_journal_can_be_counted():
+    for noun in UNDOABLE:
+        assert f"wording.many-{noun.replace('_', '-')}" in catalogue("wording"), noun
+
+
 def test_every_kind_of_evidence_has_a_word():
     from journal.findings.evidence import WORDS
-    from journal.wording.evidence import WORDS_OF, evidence_words
+    from journal.wording.evidence import evidence_words
 
-    assert set(WORDS_OF) == set(WORDS)
+    ids = {f"wording.evidence-{re.sub('[^a-z]+', '-', one)}" for one in WORDS}
+    assert ids <= set(catalogue("wording"))
     assert [evidence_words(one) for one in WORDS[:3]] == ["clear", "may matter", "undecided"]

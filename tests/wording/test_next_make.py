@@ -7,12 +7,15 @@ import pytest
 from journal.findings.plan_variables import PLAN_VARIABLES, plan_variable_of
 from journal.message import Message
 from journal.wording import text_of
-from journal.wording.messages.findings import PLAN_VARIABLES as WORDS
+from journal.wording.sentences import catalogue
 
 
 def test_each_plan_variable_is_said_by_a_word_of_its_own():
-    assert set(WORDS) == {plan_variable.key for plan_variable in PLAN_VARIABLES}
-    assert all(plan_variable_of(key) is not None for key in WORDS)
+    table = "wording.lever-"
+    keys = {one.removeprefix(table).replace("-", "_")
+            for one in catalogue("wording") if one.startswith(table)}  # fmt: skip
+    assert keys == {plan_variable.key for plan_variable in PLAN_VARIABLES}
+    assert all(plan_variable_of(key) is not None for key in keys)
 
 
 @pytest.mark.parametrize(("key", "value", "was", "unit", "title", "few"), [
