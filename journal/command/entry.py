@@ -57,6 +57,8 @@ def _run_command(words: list[str]) -> int:
     from journal.wording import use_style
     from journal.wording.keys import use_keys
 
+    use_style(style_of_file(settings_path()))
+    use_keys(keys_of_file(settings_path()))
     asked = command_named(words[0], COMMANDS)
     if asked is None and not words[0].startswith("-"):
         return open_window(_file_of(words))
@@ -68,8 +70,6 @@ def _run_command(words: list[str]) -> int:
         args = build_parser(known).parse_args(spelt)
     except SystemExit as done:  # --help and --version
         return int(done.code or 0)
-    use_style(style_of_file(settings_path()))
-    use_keys(keys_of_file(settings_path()))
     return give(args.run(args), as_json=args.json)
 
 
