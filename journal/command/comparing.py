@@ -18,18 +18,18 @@ if TYPE_CHECKING:
     from journal.reports.comparison import Compared, CurveDeparture
     from journal.reports.comparison_choice import ComparisonChoice
 
-_OTHERS = (
-    "plan, culture, milk, season or best; or makes' codes with commas between, scored or not; or "
-    "words to find them by, like “goat >7 2026”; as Compare has it if left out"
-)
-
 
 @command(
     "compare",
     "say what was different in a make beside others",
     FILE,
     MAKE,
-    CommandOption("--others", _OTHERS, "WHICH"),
+    CommandOption(
+        "--others",
+        "plan, culture, milk, season or best; or makes' codes with commas between, scored or not; "
+        "or words to find them by, like “goat >7 2026”; as Compare has it if left out",
+        "WHICH",
+    ),
     switch("--keep", "compare it in this way from now on, in the window too"),
 )
 def _compare(args: argparse.Namespace) -> CommandAnswer:

@@ -14,10 +14,6 @@ from journal.command.error import CommandError
 from journal.wording import worded
 
 Run = Callable[[argparse.Namespace], CommandAnswer]
-DESCRIPTION = (
-    "A journal for people who make cheese at home. With a FILE alone, or nothing, it opens the "
-    "window."
-)
 
 
 class Parser(argparse.ArgumentParser):
@@ -131,7 +127,12 @@ class _Version(argparse.Action):
 
 def build_parser(commands: Sequence[ParsedCommand]) -> Parser:
     """The parser of these commands."""
-    parser = Parser(prog="vatside", description=DESCRIPTION, formatter_class=_Help)
+    parser = Parser(
+        prog="vatside",
+        description="A journal for people who make cheese at home. With a FILE alone, or nothing, "
+        "it opens the window.",
+        formatter_class=_Help,
+    )
     parser.add_argument("--version", action=_Version, nargs=0, help="show the versions and exit")
     found = parser.add_subparsers(
         title="commands", dest="command", required=True, metavar="COMMAND"

@@ -39,10 +39,15 @@ def format_measured(amount: float, unit: str, *, spoons: bool) -> str:
     """An amount, in spoons too where that is how it is measured."""
     if not spoons or amount <= 0:
         return format_amount(amount, unit)
-    metric = format_amount(amount, unit, _BESIDE)
-    if amount < _SCANT * SMALLEST_SPOON_ML:
-        return f"{metric} (less than the smallest spoon)"
-    return f"{spoonfuls(amount)} ({metric})"
+    if few := scant_amount(amount, unit):
+        return f"{few} (less than the smallest spoon)"
+    return f"{spoonfuls(amount)} ({format_amount(amount, unit, _BESIDE)})"
+
+
+def scant_amount(amount: float, unit: str) -> str:
+    """An amount that is less than any spoon measures, "" where it is not."""
+    scant = 0 < amount < _SCANT * SMALLEST_SPOON_ML
+    return format_amount(amount, unit, _BESIDE) if scant else ""
 
 
 def dose_text(stage: Stage, dose: Dose, litres: float) -> str:

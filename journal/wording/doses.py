@@ -9,13 +9,20 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 
 from journal.reckoning.culture_units import UNITS_OF_ONE_PCT, units_for_milk
-from journal.records.dose_written import DIGITS, dose_label, format_amount, format_measured
+from journal.records.dose_written import (
+    DIGITS,
+    dose_label,
+    format_amount,
+    format_measured,
+    scant_amount,
+)
 from journal.records.lot_strength import strength_share, usual_strength
 from journal.records.makes import Ingredient
 from journal.records.plans import Dose, Plan, Stage
 from journal.records.spoon_weight import usual_g_per_ml
 from journal.wording.kitchen import kitchen
 from journal.wording.letters import capital
+from journal.wording.sentences import worded
 from journal.wording.shown import in_shown_units
 from journal.wording.style import style_in_use
 
@@ -57,7 +64,8 @@ class DoseWords:
         """The measure that is sure enough for paper: millilitres go into a spoon, salt by its
         weight; other grams have no sure spoon."""
         if self.dose.unit == "g" and self.about:
-            return f"{self.about} of fine salt" if self.dose.kind == "salt" else ""
+            salt = self.dose.kind == "salt"
+            return worded("wording.of-fine-salt", amount=self.about) if salt else ""
         return self.about
 
 
@@ -90,13 +98,18 @@ def _written(dose: Dose, litres: float, label: str = "") -> DoseWords:
 def amount_words(amount: float, unit: str, digits: int = DIGITS, *, spoons: bool = False) -> str:
     """An amount in the unit it is shown in: "61.8 g" or "2.18 oz"; first in spoons where it is
     measured so."""
-    text = format_measured(amount, unit, spoons=True) if spoons else None
-    return in_shown_units(text or format_amount(amount, unit, digits))
+    if not spoons:
+        return in_shown_units(format_amount(amount, unit, digits))
+    if few := scant_amount(amount, unit):
+        return in_shown_units(worded("wording.less-than-a-spoon", amount=few))
+    text = format_measured(amount, unit, spoons=True)
+    near = text.removeprefix("about ")
+    return in_shown_units(text if near == text else worded("wording.about-so-much", amount=near))
 
 
 def rate_words(per_litre: float, unit: str) -> str:
     """A dose for a litre of milk: "0.0625 g for each litre"."""
-    return f"{format_amount(per_litre, unit)} for each litre"
+    return worded("wording.for-each-litre", amount=format_amount(per_litre, unit))
 
 
 def kitchen_words(kind: str, amount: float, unit: str) -> str:
@@ -118,10 +131,7 @@ def direct_set_sentence(dose: Dose, litres: float) -> str:
     if dose.kind != "culture" or dose.unit != "ml":
         return ""
     units = float(units_for_milk(litres, dose.per_litre / 10 * UNITS_OF_ONE_PCT))
-    return (
-        f"Of a packet whose maker counts {UNITS_OF_ONE_PCT:g} units for 100 L as 1 % of bulk "
-        f"starter: {units:.2g} units for {litres:g} L."
-    )
+    return worded("wording.units-of-a-packet", one_pct=UNITS_OF_ONE_PCT, units=units, litres=litres)
 
 
 def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
@@ -130,16 +140,17 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
     if share is None:
         return ""
     usual, unit = usual_strength(lot.kind)
-    than = "weaker" if share > 1 else "stronger"
     says, take = (amount_words(ml, "ml", 2) for ml in (amount_ml, amount_ml * share))
-    return (
-        f"Its strength is {lot.strength}, {than} than the usual {usual:g} {unit}: where {plan} "
-        f"says {says}, use {take}, unless the plan was written for this lot."
-    )
+    return worded(
+        "wording.lot-weaker" if share > 1 else "wording.lot-stronger", strength=lot.strength,
+        usual=usual, unit=unit, plan=plan, says=says, take=take,
+    )  # fmt: skip
 
 
 def left_words(lot: Ingredient) -> str:
     """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
     if lot.amount_left is None:
         return "?"
-    return "used up" if lot.amount_left == 0 else amount_words(lot.amount_left, lot.unit)
+    if lot.amount_left == 0:
+        return worded("wording.used-up")
+    return amount_words(lot.amount_left, lot.unit)

@@ -34,7 +34,8 @@ MOVED: tuple[str, ...] = (
 TYPED = {"quantities/units.py", "records/kinds.py", "records/stage_written.py",
          "records/care_written.py", "records/plan_columns.py", "findings/readers.py",
          "findings/columns.py", "findings/further.py"}  # fmt: skip
-# Functions whose text is written into a cell, and read back from it.
+# Functions whose text is written into a cell, and read back from it: what stands in brackets
+# behind a dose, and "about" before it, is passed over there. What is only shown has its sentence.
 WRITES = {
     "quantities/written.py": {"spoonfuls"},
     "records/dose_written.py": {"format_measured"},
