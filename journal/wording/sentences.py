@@ -62,7 +62,6 @@ Messages = Mapping[str, str | Writer]
 BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 ROOMS = (*BELOW, "desk", "wording", "topics", "exchange", "reports", "command")
 _FUNCTIONS = ("records", "curves", "findings", "keeping")  # the rooms with a module in `messages/`
-_KEYS = object()  # the value of {key:undo}
 _NO_ID = re.compile(r"[^A-Za-z0-9]+")
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
 
@@ -102,9 +101,17 @@ def text_of(one: Message | BaseException, style: Style | None = None) -> str:
 
 
 def _written(template: str | Writer, values: Values) -> str:
-    if isinstance(template, str):
-        return _Formatter().vformat(template, (), values)
-    return template(values)
+    if not isinstance(template, str):
+        return template(values)
+    return "".join([text if name is None else f"{text}{_value(name, form, values)}"
+                    for text, name, form in _parts(template)])  # fmt: skip
+
+
+@cache
+def _parts(template: str) -> tuple[tuple[str, str | None, str], ...]:
+    """A template's texts, each with the name of the value behind it and what writes that."""
+    parts = string.Formatter().parse(template)
+    return tuple((text, name, form or "") for text, name, form, _ in parts)
 
 
 def worded(message_id: str, /, **values: Any) -> str:
@@ -147,32 +154,30 @@ def catalogue(room: str) -> Messages:
     return found
 
 
-class _Formatter(string.Formatter):
-    def get_value(self, key: int | str, args: Any, kwargs: Values) -> Any:
-        """A value by its name; `key` is the keys in use where no value is called so."""
-        return _KEYS if key == "key" and key not in kwargs else super().get_value(key, args, kwargs)
+def _value(name: str, form: str, values: Values) -> str:
+    """One value, by what stands behind its colon; `key` is a key in use where no value is so
+    called."""
+    if name == "key" and name not in values:
+        return key_words(form)
+    value = values[name]
+    if isinstance(value, Message | BaseException):
+        text = text_of(value)
+        return _WRITERS[form](text) if form in ("first", "small") else text
+    if "|" in form:
+        return _numbered(value, form.split("|"))
+    if form in _WRITERS:
+        return _WRITERS[form](_said(value))
+    found = _QUANTITY.fullmatch(form)
+    if found and found[1] in quantities():
+        return write(value, found[1], digits=int(found[2]) if found[2] else None)
+    return str(format(value, form))
 
-    def format_field(self, value: Any, format_spec: str) -> str:
-        """One value, by what stands behind its colon."""
-        if isinstance(value, Message | BaseException):
-            text = text_of(value)
-            return _WRITERS[format_spec](text) if format_spec in ("first", "small") else text
-        if value is _KEYS:
-            return key_words(format_spec)
-        if "|" in format_spec:
-            return _numbered(value, format_spec.split("|"))
-        if format_spec in _WRITERS:
-            return _WRITERS[format_spec](self._message(value))
-        found = _QUANTITY.fullmatch(format_spec)
-        if found and found[1] in quantities():
-            return write(value, found[1], digits=int(found[2]) if found[2] else None)
-        return str(format(value, format_spec))
 
-    def _message(self, value: Any) -> Any:
-        """Of several values those that are messages as their sentences."""
-        if not isinstance(value, tuple | list):
-            return value
-        return [text_of(one) if isinstance(one, Message | BaseException) else one for one in value]
+def _said(value: Any) -> Any:
+    """Of several values those that are messages as their sentences."""
+    if not isinstance(value, tuple | list):
+        return value
+    return [text_of(one) if isinstance(one, Message | BaseException) else one for one in value]
 
 
 def _numbered(number: float, nouns: list[str]) -> str:
