@@ -120,11 +120,12 @@ def worded(message_id: str, /, **values: Any) -> str:
 
 
 def word_of(table: str, code: str, /, **values: Any) -> str:
-    """The word for a code in a table of sentences, "drying" of "wording.doing-" and "dry"; the code
-    as it is where the table has none."""
+    """The word for a code in a table of sentences, "drying" of "wording.doing-" and "dry"; where
+    the table has none, the one that the language in use has, else the code as it is."""
     message_id = f"{table}{_NO_ID.sub('-', code)}"
-    known = message_id in catalogue(table.partition(".")[0])
-    return worded(message_id, **values) if known else code
+    if message_id in catalogue(table.partition(".")[0]):
+        return worded(message_id, **values)
+    return sentence(style_in_use().language, message_id) or code
 
 
 def record_word(noun: str) -> str:

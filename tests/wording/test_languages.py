@@ -9,6 +9,7 @@ import pytest
 from journal.message import Message
 from journal.records.panel_tests import PAIRED, PanelTest
 from journal.wording import Style, text_of, word_of, written_in
+from journal.wording.history import label
 from journal.wording.languages import languages
 from journal.wording.panel_tests import title
 from journal.wording.style import style_of
@@ -22,6 +23,7 @@ name = "Quarkish"
 "keeping.no-folder" = "Zep {nothing_of_the_kind} molk."
 "wording.many-brine-stay" = "{number} zepko"
 "wording.ask-wax-temperature" = "Zep molk?"
+"wording.field-green-weight-kg" = "molkgewicht"
 "wording.test-title-paired-comparison" = "Quark von {at:day}"
 """
 THERE = Message("keeping.file-exists", file="a.vatside")
@@ -59,8 +61,10 @@ def test_its_words_for_codes_are_said_too(quarkish):
         assert word_of("wording.many-", "brine_stay", number=3) == "3 zepko"
         assert question("wax_temperature") == "Zep molk?"
         assert title(test) == "Quark von 1 January 1970"
+        assert label("green_weight_kg") == "molkgewicht"
         assert word_of("wording.seat-", "nobody") == "nobody"
     assert title(test) == "Paired comparison of 1 January 1970"
+    assert label("green_weight_kg") == "green weight"
 
 
 def test_a_sentence_that_cannot_be_filled_is_said_in_english(quarkish):
