@@ -42,6 +42,7 @@ LINK = re.compile(r"\[[^\]\n]+\]\(([^)\s]+)\)")
 WORD_OF_CODE = re.compile(r"`([^`\s]+)`")
 FILE_NAME = re.compile(r"[\w./*-]+\.(?:py|toml|csv|txt)|(?:journal|tests|resources)/[\w./-]+")
 CLASS_NAME = re.compile(r"(?!None$)(?:[A-Z][a-z]+){1,4}")
+TYPE_NAME = re.compile(r"_?[A-Z]\w*[a-z]\w*")
 IDENTIFIER = re.compile(r"\w+_\w+|_[A-Z]+")
 WRITTEN = "\n".join(path.read_text(encoding="utf-8") for path in MODULES)
 CLASSES = set(re.findall(r"^class (\w+)", WRITTEN, re.MULTILINE))
@@ -252,13 +253,18 @@ def test_the_key_of_a_saved_record_is_never_made_up():
         assert not re.search(r"\.id or 0\b", path.read_text(encoding="utf-8")), in_house(path)
 
 
-def test_one_class_name_means_one_thing():
-    meant: dict[str, list[str]] = {}
-    for path in sorted((ROOT / "journal").rglob("*.py")):
+def test_one_name_means_one_class_or_type():
+    """An alias may be written again where it means the same; a type variable is of its file."""
+    meant: dict[str, dict[str, list[str]]] = {}
+    for path in MODULES:
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
-            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                meant.setdefault(node.name, []).append(in_house(path))
-    assert {name: paths for name, paths in meant.items() if len(paths) > 1} == {}
+            if isinstance(node, ast.ClassDef):
+                meant.setdefault(node.name, {})[in_house(path)] = [in_house(path)]
+            elif isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+                name, means = node.targets[0].id, ast.unparse(node.value).replace("npt.", "")
+                if TYPE_NAME.fullmatch(name) and not means.startswith(("TypeVar(", "ParamSpec(")):
+                    meant.setdefault(name, {}).setdefault(means, []).append(in_house(path))
+    assert {name: places for name, places in meant.items() if len(places) > 1} == {}
 
 
 # What is filled in as a file is read or written, or as a day is simulated.

@@ -17,7 +17,7 @@ from journal.wording import worded
 from journal.wording.shown import write
 
 Row = TypeVar("Row")
-Record = dict[str, Any]
+Json = dict[str, Any]
 _LEFT_OUT = object()
 
 
@@ -62,12 +62,12 @@ class Table(Generic[Row]):
         shown = [column for column in self._columns if column.head is not None]
         heads = [[column.head or "" for column in shown]] if any(c.head for c in shown) else []
         lines = [[value.text for c, value in row if c.head is not None] for row in read]
-        right = [place for place, column in enumerate(shown) if column.right]
+        right = [index for index, column in enumerate(shown) if column.right]
         records = [_record((column.key, value) for column, value in row) for row in read]
         return Value(records, aligned([*heads, *lines], right))
 
     def answer(
-        self, rows: Iterable[Row], none: str = "", note: Callable[[Record], str] | None = None
+        self, rows: Iterable[Row], none: str = "", note: Callable[[Json], str] | None = None
     ) -> CommandAnswer:
         """The rows as a whole answer: `none` where there are none, or a `note` of each below."""
         found = self.of(rows)
@@ -97,7 +97,7 @@ def _written(line: str, known: dict[str, Any]) -> str:
     return line.format_map(known) if "{" in line or not line else worded(line, **known)
 
 
-def _record(values: Iterable[tuple[str, Value]]) -> Record:
+def _record(values: Iterable[tuple[str, Value]]) -> Json:
     return {key: one.data for key, one in values if key and one.data is not _LEFT_OUT}
 
 

@@ -113,8 +113,8 @@ def _left(left: CurveDeparture) -> dict[str, Any]:
         "reading": left.kind,
         "as_usual": away.as_usual,
         "stage": left.stage or None,
-        "from_min": away.from_place,
-        "to_min": away.to_place,
+        "from_min": away.from_position,
+        "to_min": away.to_position,
         "apart": away.apart,
         "chance": away.chance,
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import AnswerColumn, CommandAnswer, Record, Table, Value, count, figure
+from journal.command.answer import AnswerColumn, CommandAnswer, Json, Table, Value, count, figure
 from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import moment, to_read
 from journal.wording import text_of, worded
@@ -69,7 +69,7 @@ def _makes(args: argparse.Namespace) -> CommandAnswer:
     return MAKES.answer(found, worded("keeping.no-make-yet"), _do_not_eat)
 
 
-def _do_not_eat(make: Record) -> str:
+def _do_not_eat(make: Json) -> str:
     return f"{make['code']}: {make['verdict']}" if make["verdict"] else ""
 
 

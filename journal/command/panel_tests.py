@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import (
     AnswerColumn,
     CommandAnswer,
-    Record,
+    Json,
     Table,
     Value,
     aligned,
@@ -198,7 +198,7 @@ def _key(args: argparse.Namespace) -> CommandAnswer:
     check_helper(args)
     with to_read(args.file) as journal:
         found = journal.tests.key(id_of(test_of(journal, args.test).test))
-    sets: list[Record] = [
+    sets: list[Json] = [
         {
             "set": number,
             "assessor": who,
@@ -310,7 +310,7 @@ def _ranked(journal: Journal, row: TestRow) -> CommandAnswer:
     )
 
 
-def _in_sentences(row: TestRow, fields: Record, sentence: str, verdict: str) -> CommandAnswer:
+def _in_sentences(row: TestRow, fields: Json, sentence: str, verdict: str) -> CommandAnswer:
     """What was asked, the result, and what it means."""
     head = {
         "test": row.test.id,

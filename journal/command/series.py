@@ -108,9 +108,9 @@ def _makes(
 ) -> Table[tuple[int, SeriesMakeState]]:
     """The makes of a series, with a column for the planned value of each variable."""
 
-    def wanted(place: int, factor: Factor) -> AnswerColumn[tuple[int, SeriesMakeState]]:
+    def wanted(index: int, factor: Factor) -> AnswerColumn[tuple[int, SeriesMakeState]]:
         name = f"{factor.name} {factor.unit}".rstrip()
-        return AnswerColumn("", lambda row: f"{row[1].one.wanted[place]:g}", name, right=True)
+        return AnswerColumn("", lambda row: f"{row[1].one.wanted[index]:g}", name, right=True)
 
     def score(row: tuple[int, SeriesMakeState]) -> Value:
         value = float(found.score[row[0]])
@@ -119,7 +119,7 @@ def _makes(
     return Table(
         AnswerColumn("", lambda row: row[0] + 1, "make", right=True),
         AnswerColumn("season", lambda row: row[1].one.block + 1, "season", right=True),
-        *(wanted(place, factor) for place, factor in enumerate(planned.factors)),
+        *(wanted(index, factor) for index, factor in enumerate(planned.factors)),
         AnswerColumn("wanted", lambda row: dict(zip(variables, row[1].one.wanted, strict=True))),
         AnswerColumn("code", lambda row: _became(row[1].make), "code"),
         AnswerColumn("failed", lambda row: row[1].make is not None and row[1].make.failed),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from journal.command.answer import (
     AnswerColumn,
     CommandAnswer,
-    Record,
+    Json,
     Table,
     Value,
     aligned,
@@ -205,7 +205,7 @@ def samples_left(left: int) -> str:
 Mark = tuple[str, str, str]
 
 
-def _defects(marks: Sequence[Mark]) -> list[Record]:
+def _defects(marks: Sequence[Mark]) -> list[Json]:
     return [{"group": group, "term": term, "strength": how} for group, term, how in marks]
 
 

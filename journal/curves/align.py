@@ -23,8 +23,8 @@ class Aligned(NamedTuple):
 def stage_keys(kinds: Sequence[str]) -> list[str]:
     """What stages are known by in every make: their kind, counted from the second of it on."""
     out: list[str] = []
-    for place, kind in enumerate(kinds):
-        number = list(kinds[: place + 1]).count(kind)
+    for index, kind in enumerate(kinds):
+        number = list(kinds[: index + 1]).count(kind)
         out.append(kind if number == 1 else f"{kind} {number}")
     return out
 

@@ -16,7 +16,7 @@ from journal.records.whole import WholeMake
 
 FEW = 5  # makes below which ten and ninety in a hundred mean nothing
 LONGEST = 10_000  # points of a band; the grid is made coarser rather than longer
-Flags = npt.NDArray[np.bool_]
+Mask = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Band:
     whole_range: bool
 
     @property
-    def few(self) -> Flags:
+    def few(self) -> Mask:
         """Where the band goes from the least to the greatest (n,)."""
         return self.count < FEW
 

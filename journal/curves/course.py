@@ -141,17 +141,17 @@ def _stages(whole: WholeMake, now: float | None) -> tuple[StageSpan, ...]:
     keys = stage_keys([stage.kind for stage in whole.plan.stages])
     by_hand = any(run.ended_ms is not None for run in whole.runs)
     out = []
-    for place, (begin, until) in enumerate(zip(begins, ends, strict=True)):
-        run = whole.runs[place] if place < len(whole.runs) else None
+    for index, (begin, until) in enumerate(zip(begins, ends, strict=True)):
+        run = whole.runs[index] if index < len(whole.runs) else None
         if by_hand and (run is None or run.began_ms is None):
             continue
-        stage = whole.plan.stages[place]
-        runs = place == whole.running_index
+        stage = whole.plan.stages[index]
+        runs = index == whole.running_index
         last = max(begin, min(until, now)) if runs and now is not None else until
-        done = not runs and not (whole.make.failed and place == len(begins) - 1)
+        done = not runs and not (whole.make.failed and index == len(begins) - 1)
         delay = last - begin - stage.minutes
         delay = max(0.0, delay) if runs else delay
-        out.append(StageSpan(keys[place], stage.label, begin, last, delay, done))
+        out.append(StageSpan(keys[index], stage.label, begin, last, delay, done))
     if whole.running_index is not None:
         out = [s for s in out if now is None or s.begin <= now]
     return tuple(out)

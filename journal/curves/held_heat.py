@@ -40,12 +40,12 @@ def held_heat(whole: WholeMake, now_ms: int) -> HeldHeat | None:
     (`journal.reckoning.pasteurise.pairs_met`, with its source).
     """
     runs = [
-        (place, run) for place, run in enumerate(whole.runs[: len(whole.plan.stages)])
-        if whole.plan.stages[place].kind == "pasteurise" and run.began_ms is not None
+        (index, run) for index, run in enumerate(whole.runs[: len(whole.plan.stages)])
+        if whole.plan.stages[index].kind == "pasteurise" and run.began_ms is not None
     ]  # fmt: skip
     if not runs:
         return None
-    place, run = runs[-1]
+    index, run = runs[-1]
     off_c = 0.0 if _checked(whole, run.began_ms or 0) else THERMOMETER_C
     minutes, temp_c = _read(whole, run, now_ms)
     found = []
@@ -56,7 +56,7 @@ def held_heat(whole: WholeMake, now_ms: int) -> HeldHeat | None:
     touched = [one for one in found if one[1] > 0]
     pair, held_s = (met or [max(touched, key=_share, default=found[0])])[0]
     raw = whole.make.milk.treatment in NOT_PASTEURISED
-    over, just = run.ended_ms is not None, whole.running_index == place + 1
+    over, just = run.ended_ms is not None, whole.running_index == index + 1
     return HeldHeat(pair, held_s / 60, bool(met), off_c, over, just, raw)
 
 

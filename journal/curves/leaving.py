@@ -14,7 +14,7 @@ from math import pi
 
 import numpy as np
 
-from journal.curves.comparison_set import FEW, Flags
+from journal.curves.comparison_set import FEW, Mask
 from journal.records.traces import Floats
 
 ERROR = 0.05  # of curves that differ by chance alone so many are said to have left
@@ -27,18 +27,18 @@ class Departure:
     """How a curve went beside the others. `chance` is how often curves that differ by chance alone
     go so far somewhere.
 
-    The stretch `from_place` to `to_place` lies outside the band and holds `peak_place`, where the
-    curve is furthest in spreads of the others: `apart` from their mean there, in the curve's unit.
-    `first_place` is where it leaves the band first. All three of a stretch are those of the peak
-    where `as_usual`.
+    The stretch `from_position` to `to_position` lies outside the band and holds `peak_position`,
+    where the curve is furthest: `apart` from the others' mean, in the curve's unit (furthest in
+    spreads of the others). It leaves the band first at `first_position`. All three of a stretch are
+    those of the peak where `as_usual`.
     """
 
     chance: float
-    from_place: float
-    to_place: float
-    peak_place: float
+    from_position: float
+    to_position: float
+    peak_position: float
     apart: float
-    first_place: float
+    first_position: float
     others: int
 
     @property
@@ -118,7 +118,7 @@ def limit_of(degrees: int, length: float, points: int, error: float = ERROR) -> 
     return high
 
 
-def _length(residual: Floats, joined: Flags) -> float:
+def _length(residual: Floats, joined: Mask) -> float:
     """The length of the field in its own smoothness: ∫ √Var(d/dx) over the pieces that join."""
     slopes = np.diff(residual, axis=1)[:, joined]
     known = np.isfinite(slopes).sum(axis=0)

@@ -84,10 +84,10 @@ def faults_at(plan: Plan, litres: float) -> list[Fault]:
 @lru_cache(maxsize=256)
 def _faults(plan: Plan) -> tuple[Fault, ...]:
     found = [fault for look in _LOOKS for fault in look(plan)]
-    return tuple(sorted(found, key=_place))
+    return tuple(sorted(found, key=_stage_index))
 
 
-def _place(fault: Fault) -> int:
+def _stage_index(fault: Fault) -> int:
     return fault.stage
 
 
@@ -228,7 +228,7 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
     for limit in limits_of(plan):
         early = reached_min(plan, limit.slow_ph, whey=bool(limit.whey))[0]
         due = zero + 60 * limit.hours
-        index = _place_at(plan, due)
+        index = _stage_index_at(plan, due)
         if early > due:
             yield Fault(
                 index,
@@ -244,7 +244,7 @@ def _acid_limits(plan: Plan) -> Iterator[Fault]:
 
 
 def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
-    """The place of an acid target that only opens after a limit's minute and lies wholly above
+    """The index of an acid target that only opens after a limit's minute and lies wholly above
     it."""
     for i, (stage, start) in enumerate(zip(plan.stages, plan.starts(), strict=True)):
         acid_target = stage.acid_target
@@ -255,8 +255,8 @@ def _sweeter(plan: Plan, limit: AcidLimit, due: float) -> int | None:
     return None
 
 
-def _place_at(plan: Plan, minute: float) -> int:
-    """The place of the stage that a plan is at in a minute."""
+def _stage_index_at(plan: Plan, minute: float) -> int:
+    """The index of the stage that a plan is at in a minute."""
     return max(i for i, start in enumerate(plan.starts()) if start <= minute or i == 0)
 
 

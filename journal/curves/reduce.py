@@ -10,8 +10,8 @@ import numpy.typing as npt
 from journal.curves import CurveError
 from journal.records.traces import Floats
 
-Ints = npt.NDArray[np.intp]
-Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 
 
 class Reduced(NamedTuple):
@@ -63,7 +63,7 @@ def reduce(
     return _with_breaks(times, values, kept, broken)
 
 
-def _breaks(times: Floats, values: Floats, gap: float | None) -> Ints:
+def _breaks(times: Floats, values: Floats, gap: float | None) -> Indices:
     """How many breaks lie before each point, (n,): two points on one line have the same count."""
     finite = np.isfinite(values)
     steps = np.zeros(len(times), np.intp)
@@ -88,7 +88,7 @@ def _chosen(
     return np.unique(np.concatenate([inner, np.asarray(sides, np.intp)]))
 
 
-def _extremes(times: Floats, values: Floats, columns: int, low: float, high: float) -> Ints:
+def _extremes(times: Floats, values: Floats, columns: int, low: float, high: float) -> Indices:
     """Indices of the first least and the first greatest value of each column that holds any."""
     span = high - low
     share = (times - low) / span if span > 0 else np.zeros_like(times)
@@ -102,13 +102,13 @@ def _extremes(times: Floats, values: Floats, columns: int, low: float, high: flo
     )
 
 
-def _first_of_each(wanted: Flags, column: Ints) -> Ints:
+def _first_of_each(wanted: Mask, column: Indices) -> Indices:
     """The first index of each column at which `wanted` holds."""
     at = np.flatnonzero(wanted)
     return at[np.flatnonzero(np.r_[True, np.diff(column[at]) > 0])]
 
 
-def _with_breaks(times: Floats, values: Floats, kept: Ints, broken: Ints) -> Reduced:
+def _with_breaks(times: Floats, values: Floats, kept: Indices, broken: Indices) -> Reduced:
     """The kept points, with a NaN halfway between two that a break parts."""
     after = np.flatnonzero(np.diff(broken[kept]) > 0) + 1
     middle = (times[kept][after - 1] + times[kept][after]) / 2

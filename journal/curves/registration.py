@@ -21,20 +21,20 @@ AS_IT_WAS, BY_CULTURE, BY_STAGE = "as-it-was", "by-culture", "by-stage"
 TIMES = (AS_IT_WAS, BY_CULTURE, BY_STAGE)
 
 
-class PlaceAxis(NamedTuple):
-    """`minutes` (k,) of a make and the `place` (k,) of each, both never falling; beyond the ends a
-    minute is a minute."""
+class AxisMap(NamedTuple):
+    """`minutes` (k,) of a make and the `position` (k,) of each, both never falling; beyond the ends
+    a minute is a minute."""
 
     minutes: Floats
-    place: Floats
+    position: Floats
 
-    def to_place(self, minutes: npt.ArrayLike) -> Floats:
-        """Places of minutes (any shape)."""
-        return _straight(self.minutes, self.place, np.asarray(minutes, float))
+    def to_position(self, minutes: npt.ArrayLike) -> Floats:
+        """Positions of minutes (any shape)."""
+        return _straight(self.minutes, self.position, np.asarray(minutes, float))
 
-    def to_minutes(self, place: npt.ArrayLike) -> Floats:
-        """Minutes at places (any shape); of a stretch that has one place, its end."""
-        return _straight(self.place, self.minutes, np.asarray(place, float))
+    def to_minutes(self, position: npt.ArrayLike) -> Floats:
+        """Minutes at positions (any shape); of a stretch that has one position, its end."""
+        return _straight(self.position, self.minutes, np.asarray(position, float))
 
 
 class StandardStage(NamedTuple):
@@ -45,18 +45,18 @@ class StandardStage(NamedTuple):
     end: float
 
 
-def at_moment(course: Course, moment: str) -> PlaceAxis | None:
+def at_moment(course: Course, moment: str) -> AxisMap | None:
     """Minutes from a moment: the make's start or a stage's begin; None where it never came."""
     stage = course.stage(moment)
     if moment != START and stage is None:
         return None
     zero = 0.0 if stage is None else stage.begin
-    return PlaceAxis(np.array([zero, zero + 1]), np.array([0.0, 1.0]))
+    return AxisMap(np.array([zero, zero + 1]), np.array([0.0, 1.0]))
 
 
-def by_culture(course: Course) -> PlaceAxis:
+def by_culture(course: Course) -> AxisMap:
     """Culture time, zero where the culture went in; minutes before it."""
-    return PlaceAxis(course.tau_min, course.tau)
+    return AxisMap(course.tau_min, course.tau)
 
 
 def standard(courses: Sequence[Course]) -> tuple[StandardStage, ...]:
@@ -72,25 +72,25 @@ def standard(courses: Sequence[Course]) -> tuple[StandardStage, ...]:
     return tuple(out)
 
 
-def by_stage(course: Course, stages: Sequence[StandardStage]) -> PlaceAxis:
+def by_stage(course: Course, stages: Sequence[StandardStage]) -> AxisMap:
     """Each stage of a course stretched to its standard. A stage that others lack takes no room, one
     that never ended goes on minute by minute up to the end of its standard."""
     known = {one.key: one for one in stages}
     minutes: list[float] = []
-    place: list[float] = []
+    position: list[float] = []
     for stage in course.stages:
         own = known.get(stage.key)
-        if own is None or (place and own.begin < place[-1] - 1e-9):
+        if own is None or (position and own.begin < position[-1] - 1e-9):
             continue
         end = own.end if stage.done else min(own.end, own.begin + stage.minutes)
         minutes += [stage.begin, stage.end]
-        place += [own.begin, end]
+        position += [own.begin, end]
     if not minutes:
-        return PlaceAxis(np.array([0.0, 1.0]), np.array([0.0, 1.0]))
-    return PlaceAxis(np.array(minutes), np.array(place))
+        return AxisMap(np.array([0.0, 1.0]), np.array([0.0, 1.0]))
+    return AxisMap(np.array(minutes), np.array(position))
 
 
-def axes_of(courses: Sequence[Course], time: str, moment: str) -> list[PlaceAxis | None]:
+def axes_of(courses: Sequence[Course], time: str, moment: str) -> list[AxisMap | None]:
     """The axis of each course, None for one that never came to the moment.
 
     Parameters

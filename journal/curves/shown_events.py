@@ -37,7 +37,7 @@ class Acknowledged:
         shown = list(self.shown)
         for event in events:
             until_ms = event.since_ms + round(event.minutes * MINUTE_MS)
-            index = _place_of(shown, event, until_ms)
+            index = _index_of(shown, event, until_ms)
             if index is not None:
                 first = min(shown[index].since_ms, event.since_ms)
                 shown[index] = replace(shown[index], since_ms=first, until_ms=until_ms)
@@ -50,7 +50,7 @@ class Acknowledged:
         """The events that stand on the page: told lately and not heard, the newest first."""
         out = []
         for event in events:
-            index = _place_of(self.shown, event, event.since_ms + round(event.minutes * MINUTE_MS))
+            index = _index_of(self.shown, event, event.since_ms + round(event.minutes * MINUTE_MS))
             if index is None:
                 continue
             one = self.shown[index]
@@ -71,7 +71,7 @@ class Acknowledged:
         return replace(self, turned=(*self.turned, (run_id, at_ms)))
 
 
-def _place_of(shown: Sequence[ShownEvent], event: Event, until_ms: int) -> int | None:
+def _index_of(shown: Sequence[ShownEvent], event: Event, until_ms: int) -> int | None:
     """Which of those told an event is: of its kind, and at the same time."""
     for index, one in enumerate(shown):
         together = one.since_ms <= until_ms and event.since_ms <= one.until_ms

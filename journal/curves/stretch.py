@@ -15,10 +15,10 @@ _AHEAD_MIN = 6 * 60.0
 _ROOM_MIN = 15.0  # now never stands on the very edge
 _SHARED_MOST = 1.9  # one clock over two days must not shrink either more than so
 
-Stretch = tuple[float, float]
+MinuteRange = tuple[float, float]
 
 
-def stretch_of(day: MakeSnapshot) -> Stretch:
+def stretch_of(day: MakeSnapshot) -> MinuteRange:
     """Minutes from the start to show of a day; now is within them while it runs."""
     low, high = replace(day, window=None).view()
     if not day.running:
@@ -36,7 +36,7 @@ def stretch_of(day: MakeSnapshot) -> Stretch:
     return first, first + _WINDOW_MIN
 
 
-def around(day: MakeSnapshot, at_ms: int) -> Stretch:
+def around(day: MakeSnapshot, at_ms: int) -> MinuteRange:
     """The stretch to show so that an instant is in it, as wide as the usual one."""
     at = (at_ms - day.whole.make.started_ms) / MINUTE_MS
     low, high = stretch_of(day)
@@ -46,7 +46,7 @@ def around(day: MakeSnapshot, at_ms: int) -> Stretch:
     return at - half, at + half
 
 
-def shared(stretches: Sequence[Stretch], starts_ms: Sequence[int]) -> list[Stretch]:
+def shared(stretches: Sequence[MinuteRange], starts_ms: Sequence[int]) -> list[MinuteRange]:
     """The same days over one clock, where that does not make them too small: then what falls
     together in time stands above each other. Else each as it was."""
     zero = min(starts_ms)

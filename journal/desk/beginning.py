@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.desk.buttons import MAIN, Button
 from journal.desk.empty import EmptyPage
 from journal.desk.files import OLD_MAKES, FileController
-from journal.desk.messages import Acts
+from journal.desk.messages import Actions
 
 SAMPLE = (
     "A sample kitchen, invented: look round and try all of it. Its alarms are silent, and nothing "
@@ -15,7 +15,7 @@ NO_JOURNAL = "No journal is open."
 ABOUT = "A journal holds your plans, makes, wheels and tastings in one file."
 
 
-def beginning_page(sentence: str, files: FileController, ways_out: Acts) -> EmptyPage:
+def beginning_page(sentence: str, files: FileController, ways_out: Actions) -> EmptyPage:
     """Says why no journal is open, with a button for each way on."""
     new, old = Button("New journal", MAIN, "new"), Button(OLD_MAKES)
     other = Button("Open a journal", key="open")

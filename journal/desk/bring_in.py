@@ -69,8 +69,8 @@ class BringIn(Incoming):
             name: "" if kind == LEFT_OUT else kind for name, kind in kinds.items() if kind != TIME
         }
         known = self._seen.understood if self._seen is not None else None
-        places = known.timing.places if known is not None and known.timing is not None else ()
-        found = tuple(known.raw.header[index] for index in places) if known is not None else ()
+        columns = known.timing.columns if known is not None and known.timing is not None else ()
+        found = tuple(known.raw.header[index] for index in columns) if known is not None else ()
         return Mapping(
             kinds=mapped,
             units=self.columns.units(),

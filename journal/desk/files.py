@@ -15,7 +15,7 @@ from shiboken6 import isValid
 from journal.background import State
 from journal.desk import dialogs, settings
 from journal.desk.menus import Menu
-from journal.desk.messages import Act, Acts
+from journal.desk.messages import Action, Actions
 from journal.desk.place import Desk
 from journal.desk.under_way import UnderWay
 from journal.desk.work import Task, Work
@@ -76,7 +76,7 @@ class FileController(QObject):
         """The same, and then ask for the table of past makes that is to be imported there."""
         self._ask_for_new().created.connect(self.bring_makes)
 
-    def ways_to_begin(self) -> Acts:
+    def ways_to_begin(self) -> Actions:
         """What can be done from the sample."""
         return [("Begin your own", self.new_journal), (OLD_MAKES, self.begin_with_old_makes)]
 
@@ -226,7 +226,7 @@ class FileController(QObject):
 
     # A file that was renamed, deleted or replaced while it was open
 
-    def ways_on(self) -> Acts:
+    def ways_on(self) -> Actions:
         """What can be done then: open it where it is now, open what is there, save what is seen."""
         desk = self._desk()
         if desk is None:
@@ -234,7 +234,7 @@ class FileController(QObject):
         now, path = desk.journal.now_at(), desk.journal.path
         if now is not None:
             return [("Open it there", partial(self._follow, now))]
-        ways: list[Act] = [("Save a copy…", self._save_what_is_open)]
+        ways: list[Action] = [("Save a copy…", self._save_what_is_open)]
         if path.exists():
             ways.append(("Open the other file", partial(self._follow, path)))
         return ways

@@ -10,8 +10,8 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLayout, QSizePolicy, QVBoxLayout, QWidget
 
 Shared = tuple[QWidget | QLayout, int]  # with its share of what is left over
-Aligned = tuple[QWidget, int, Qt.AlignmentFlag]
-Item = QWidget | QLayout | Shared | Aligned | int | None  # px of space; None: what is left over
+AtEdge = tuple[QWidget, int, Qt.AlignmentFlag]
+Item = QWidget | QLayout | Shared | AtEdge | int | None  # px of space; None: what is left over
 Margins = tuple[int, int, int, int]
 Box = TypeVar("Box", bound=QBoxLayout)
 

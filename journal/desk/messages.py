@@ -14,14 +14,16 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import STEP
 
-Act = tuple[str, Callable[[], object]]  # a word to press, and what it does
-Acts = Sequence[Act]
+Action = tuple[str, Callable[[], object]]  # a word to press, and what it does
+Actions = Sequence[Action]
 
 
 class _Sentence(QWidget):
     """One sentence with its mark and a word that puts it away."""
 
-    def __init__(self, bar: MessageBar, name: str, text: str, attention: bool, acts: Acts) -> None:
+    def __init__(
+        self, bar: MessageBar, name: str, text: str, attention: bool, acts: Actions
+    ) -> None:
         super().__init__(bar)
         self._bar = bar
         self._name = name
@@ -74,7 +76,7 @@ class MessageBar(QWidget):
         self.hide()
 
     def show_message(
-        self, name: str, sentence: str, *, attention: bool = True, acts: Acts = ()
+        self, name: str, sentence: str, *, attention: bool = True, acts: Actions = ()
     ) -> None:
         """Show a sentence under a name, with words that do something about it; the same name again
         replaces it.

@@ -13,7 +13,7 @@ from journal.desk.alarm import Alarm
 from journal.desk.commands import Command
 from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
-from journal.desk.messages import Acts, MessageBar
+from journal.desk.messages import Actions, MessageBar
 from journal.desk.pages import PagePair, PageWidths
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP, scaled
@@ -191,7 +191,7 @@ class Place(QWidget):
 
     # What a place can do
 
-    def say(self, name: str, sentence: str, *, attention: bool = True, acts: Acts = ()) -> None:
+    def say(self, name: str, sentence: str, *, attention: bool = True, acts: Actions = ()) -> None:
         """Show a sentence in the place under a name, with words that do something about it."""
         self.messages.show_message(name, sentence, attention=attention, acts=acts)
 

@@ -30,7 +30,7 @@ from journal.desk.late import work_after_paint
 from journal.desk.looks import LookController
 from journal.desk.main_menu import FILE, parts_of
 from journal.desk.menus import Menu, MenuBar, MenuPart
-from journal.desk.messages import Acts
+from journal.desk.messages import Actions
 from journal.desk.past import HistoryController
 from journal.desk.place import CurrentRecord, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build, first_place
@@ -299,7 +299,7 @@ class Window(QWidget):
         ways = self._ways_out(self._failed) if self._failed is not None else ()
         self.stack.addWidget(beginning_page(sentence, self.files, ways))
 
-    def _ways_out(self, path: Path) -> Acts:
+    def _ways_out(self, path: Path) -> Actions:
         """What can be done about a damaged journal."""
         return (
             ("Backups…", partial(self.files.show_backups_of, path)),

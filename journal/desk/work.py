@@ -52,7 +52,7 @@ class Task(QObject):
         self.deleteLater()
 
 
-class _Run(QRunnable):
+class _TaskRun(QRunnable):
     def __init__(self, task: Task, function: Callable[..., Any], args: tuple[Any, ...]) -> None:
         super().__init__()
         self._say = task.returned
@@ -87,7 +87,7 @@ class Work(QObject):
         super().__init__(parent)
         self._tasks: dict[str, Task] = {}
         self._running: set[Task] = set()
-        self._held: list[tuple[QThreadPool, _Run]] | None = None
+        self._held: list[tuple[QThreadPool, _TaskRun]] | None = None
         self._free = QThreadPool(self)
         self._free.setMaxThreadCount(2)
         self._serial = QThreadPool(self)
@@ -152,7 +152,7 @@ class Work(QObject):
         task.ended.connect(self._on_ended)
         self._tasks[name] = task
         self._running.add(task)
-        run = _Run(task, function, args)
+        run = _TaskRun(task, function, args)
         if self._held is None:
             pool.start(run)
         else:

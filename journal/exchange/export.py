@@ -83,7 +83,7 @@ def export_journal(
             "exchange.folder-not-written", folder=where.parent, why=error.strerror
         ) from None
     try:
-        written = _Writer(journal, fresh, progress, stop, blind).write()
+        written = _ExportWriter(journal, fresh, progress, stop, blind).write()
         fresh.chmod(0o755)
         for path in [*map(fresh.joinpath, written), *filter(Path.is_dir, fresh.iterdir()), fresh]:
             sync(path)
@@ -137,7 +137,7 @@ def _put(fresh: Path, where: Path, *, earlier: bool) -> None:
     shutil.rmtree(aside, ignore_errors=True)
 
 
-class _Writer:
+class _ExportWriter:
     """Writes one export, file by file."""
 
     def __init__(

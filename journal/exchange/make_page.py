@@ -117,20 +117,20 @@ def _table(
 ) -> str:
     """A table whose columns from `right` on are numbers; "" without rows."""
     lines = [
-        "".join(f"<td{_right(place, right)}>{_e(cell)}</td>" for place, cell in enumerate(row))
+        "".join(f"<td{_right(index, right)}>{_e(cell)}</td>" for index, cell in enumerate(row))
         for row in rows
     ]
     if not lines:
         return ""
     head = "".join(
-        f'<th scope="col"{_right(place, right)}>{_said(title, unit=unit)}</th>'
-        for place, title in enumerate(titles)
+        f'<th scope="col"{_right(index, right)}>{_said(title, unit=unit)}</th>'
+        for index, title in enumerate(titles)
     )
     return f"<table><tr>{head}</tr>{''.join(f'<tr>{line}</tr>' for line in lines)}</table>"
 
 
-def _right(place: int, right: int) -> str:
-    return ' class="n"' if place >= right else ""
+def _right(index: int, right: int) -> str:
+    return ' class="n"' if index >= right else ""
 
 
 def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
@@ -243,12 +243,12 @@ class _Scale:
         """Hairlines with their values at the left."""
         first, last = int(np.ceil(self.low / step)), int(np.floor(self.high / step))
         out = []
-        for place in range(first, last + 1):
-            y = float(self.y(np.array(place * step)))
+        for index in range(first, last + 1):
+            y = float(self.y(np.array(index * step)))
             out.append(
                 f'<path class="rule" d="M{_LEFT} {y:.1f}H{_WIDE - _RIGHT}"/>'
                 f'<text x="{_LEFT - 8}" y="{y + 4:.1f}" text-anchor="end">'
-                f"{place * step:.{digits}f}</text>"
+                f"{index * step:.{digits}f}</text>"
             )
         return "".join(out)
 
@@ -351,8 +351,8 @@ def _acid(whole: WholeMake, course: Course, last: float) -> str:
 
 def _hours(scale: _Scale) -> str:
     step = next(s for s in (30, 60, 120, 240, 480, 10**6) if scale.last / s <= 12)
-    places = np.arange(0, scale.last + 1, step)
+    minutes = np.arange(0, scale.last + 1, step)
     return "".join(
         f'<text x="{x:.1f}" y="{_FOOT - 8}" text-anchor="middle">{from_start(m)}</text>'
-        for m, x in zip(places, scale.x(places), strict=True)
+        for m, x in zip(minutes, scale.x(minutes), strict=True)
     )

@@ -200,7 +200,7 @@ def read_past(
     rows = [row for row in sound_rows(raw) if row < raw.rows - sums]
     reader = _Reader(raw, rows, columns, chosen, zone)
     started, dated = reader.dates()
-    parts = _Parts(
+    parts = _RowLists(
         started=started,
         dated=dated,
         tasted=reader.tasted(started),
@@ -224,7 +224,7 @@ def read_past(
 
 
 @dataclass(frozen=True)
-class _Parts:
+class _RowLists:
     """What the rows say, a list entry each, in the order of the rows."""
 
     started: list[int]
@@ -250,7 +250,7 @@ class _Parts:
         return PastWheel(kg, reader.there(row), self.gone[i], given)
 
 
-def _makes(reader: _Reader, parts: _Parts, reasons: Counter[str]) -> Iterator[PastMake]:
+def _makes(reader: _Reader, parts: _RowLists, reasons: Counter[str]) -> Iterator[PastMake]:
     """The rows that are makes; the others are counted into `reasons`."""
     for i, row in enumerate(reader.rows):
         variables = tuple(v for column in parts.variables if (v := column[i]) is not None)

@@ -28,20 +28,20 @@ def whose(headers: Sequence[str], scores: Mapping[str, str]) -> dict[int, tuple[
     """
     found: dict[int, tuple[str, str]] = {}
     maybe: dict[int, tuple[str, str]] = {}
-    for place, header in enumerate(headers):
+    for index, header in enumerate(headers):
         plain = " ".join(header.replace("_", " ").split())
         numbered, owned = _NUMBERED.fullmatch(plain), _OWNED.fullmatch(plain)
         if numbered:
             name = numbered[1].strip()
-            found[place] = ("overall", name if not name.isdigit() else plain)
+            found[index] = ("overall", name if not name.isdigit() else plain)
         elif owned and owned[2].lower() in scores:
-            found[place] = (scores[owned[2].lower()], owned[1].strip())
+            found[index] = (scores[owned[2].lower()], owned[1].strip())
         else:
             pair = _attribute_and_name(plain, scores)
             if pair is not None:
-                maybe[place] = pair
+                maybe[index] = pair
     often = Counter(attribute for attribute, _ in maybe.values())
-    return found | {place: pair for place, pair in maybe.items() if often[pair[0]] > 1}
+    return found | {index: pair for index, pair in maybe.items() if often[pair[0]] > 1}
 
 
 def _attribute_and_name(plain: str, scores: Mapping[str, str]) -> tuple[str, str] | None:

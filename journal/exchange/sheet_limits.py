@@ -45,7 +45,7 @@ def refuse_bomb(data: bytes) -> None:
             raise TooLarge("exchange.unpacks-to", mb=unpacked / 1e6)
         for entry in archive.infolist():
             with archive.open(entry) as part:
-                _Part(seen).read(part)
+                _PackedPart(seen).read(part)
 
 
 @dataclass
@@ -57,7 +57,7 @@ class _Seen:
     cells: int = 0
 
 
-class _Part:
+class _PackedPart:
     """One part as it is unpacked: how deep, how many elements, how much text in one of them."""
 
     def __init__(self, seen: _Seen) -> None:

@@ -18,10 +18,10 @@ _NUMBER = re.compile(r"[+-]?\d{1,15}(?:\.\d{1,12})?")
 _UNWRITABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")  # of which XML has no letter
 _LONGEST_SHEET = 31
 
-Rows = Sequence[Sequence[str]]
+TextRows = Sequence[Sequence[str]]
 
 
-def write_table(path: str | Path, name: str, titles: Sequence[str], rows: Rows) -> Path:
+def write_table(path: str | Path, name: str, titles: Sequence[str], rows: TextRows) -> Path:
     """Write a table as CSV or XLSX, by the ending of the path.
 
     Raises
@@ -42,7 +42,7 @@ def write_table(path: str | Path, name: str, titles: Sequence[str], rows: Rows) 
     return where
 
 
-def as_csv(titles: Sequence[str], rows: Rows) -> bytes:
+def as_csv(titles: Sequence[str], rows: TextRows) -> bytes:
     """The table as UTF-8 text with commas; numbers as numbers, other text safe in a spreadsheet."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
@@ -51,7 +51,7 @@ def as_csv(titles: Sequence[str], rows: Rows) -> bytes:
     return out.getvalue().encode("utf-8-sig")
 
 
-def as_xlsx(name: str, titles: Sequence[str], rows: Rows) -> bytes:
+def as_xlsx(name: str, titles: Sequence[str], rows: TextRows) -> bytes:
     """The table as the one sheet of a workbook; text is text, never a formula."""
     from openpyxl import Workbook
     from openpyxl.cell import WriteOnlyCell

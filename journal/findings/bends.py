@@ -67,7 +67,7 @@ def clear_bends(
     if not asked:
         return ()
     columns = np.column_stack([bend.at(x[:, bend.variable]) for bend in asked])
-    look = _Look(given, columns)
+    look = _WeighedRows(given, columns)
     chosen: list[int] = []
     while len(chosen) < min(MOST_CURVES, len(asked)):
         left = [i for i in range(len(asked)) if i not in chosen]
@@ -79,7 +79,7 @@ def clear_bends(
     return tuple(asked[i] for i in chosen)
 
 
-class _Look:
+class _WeighedRows:
     """The rows weighed once for all bends together at each scatter, and solved for a few."""
 
     def __init__(self, given: JointData, columns: Floats) -> None:

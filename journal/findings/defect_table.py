@@ -16,7 +16,7 @@ from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
 
 LEAST_NAMED = 3
 """A defect named on fewer samples is not looked at: nothing could be told."""
-Unit = tuple[str, str, float]
+DefectUnit = tuple[str, str, float]
 
 
 def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] = ()) -> ScoreTable:
@@ -36,8 +36,8 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
         mark.term for make in makes for mark in make.named if snake(mark.term) == snake(term)
     }
     term = min(spelled, default=term)
-    samples: dict[Unit, set[tuple[int, str]]] = {}
-    named: dict[Unit, set[tuple[int, str]]] = {}
+    samples: dict[DefectUnit, set[tuple[int, str]]] = {}
+    named: dict[DefectUnit, set[tuple[int, str]]] = {}
     for make in makes:
         given: tuple[ScoreGiven | NamedDefect, ...] = (*make.scores, *make.named)
         for one in given:

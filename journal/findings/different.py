@@ -95,11 +95,11 @@ class Different:
         return (self.usual or 0.0) + 1.2816 * (self.spread or 0.0)
 
 
-Facts = dict[str, Fact]
+FactsByKey = dict[str, Fact]
 """What can be said of a make, by key."""
 
 
-def facts_of(whole: WholeMake, course: Course | None = None) -> Facts:
+def facts_of(whole: WholeMake, course: Course | None = None) -> FactsByKey:
     """Every fact of a make, by what it is."""
     known = course or course_of(whole)
     found = [
@@ -112,7 +112,7 @@ def facts_of(whole: WholeMake, course: Course | None = None) -> Facts:
     return {fact.key: fact for fact in found if np.isfinite(fact.value)}
 
 
-def what_was_different(mine: Facts, others: Sequence[Facts]) -> list[Different]:
+def what_was_different(mine: FactsByKey, others: Sequence[FactsByKey]) -> list[Different]:
     """The facts of a make beside those of other makes, the most unusual first; those that cannot be
     judged come last.
 
@@ -188,9 +188,9 @@ def _stage_facts(course: Course) -> Iterator[Fact]:
 def _name_of(course: Course, key: str) -> str:
     """What a stage is called, counted where a name comes again."""
     labels = [stage.label for stage in course.stages]
-    place = [stage.key for stage in course.stages].index(key)
-    label = labels[place]
-    return label if labels.count(label) == 1 else f"{label} {labels[: place + 1].count(label)}"
+    index = [stage.key for stage in course.stages].index(key)
+    label = labels[index]
+    return label if labels.count(label) == 1 else f"{label} {labels[: index + 1].count(label)}"
 
 
 def _variables(whole: WholeMake) -> Iterator[Fact]:

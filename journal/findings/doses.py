@@ -21,7 +21,7 @@ from journal.records.spoon_weight import (
     Spoonful,
     spoonful,
     spread_of,
-    weighed_on_the_shelf,
+    weighed_in_stock,
 )
 from journal.records.stock import plain_name
 from journal.records.whole import WholeMake
@@ -123,7 +123,7 @@ def _part(make: WholeMake, one: Addition) -> DosePart:
         return DosePart(one.amount, one.unit)
     dose = _planned(make, one)
     spoons = dose is not None and dose.spoons
-    powder = spoons or weighed_on_the_shelf(one.kind, one.name, make.lots)
+    powder = spoons or weighed_in_stock(one.kind, one.name, make.lots)
     if powder and one.kind in POWDERS:
         weighs = spoonful(one.kind, one.name, one.ingredient_id, make.lots)
         return DosePart(one.amount * weighs.g_per_ml, "g", weighs.off, weighs)

@@ -39,20 +39,20 @@ def fraction(variables: int, makes: int) -> Floats | None:
     first = np.array(list(product((-1.0, 1.0), repeat=variables - len(words))))
     points = np.column_stack([first, *(_product(first, word) for word in words)])
     if (variables, makes) in FOLDED:
-        points = points[points[:, _places(FOLDED[variables, makes])].prod(axis=1) > 0]
+        points = points[points[:, _indices(FOLDED[variables, makes])].prod(axis=1) > 0]
         points = np.vstack([points, -points])
     return points
 
 
 def _product(first: Floats, word: str) -> Floats:
-    return np.asarray(first[:, _places(word)].prod(axis=1), dtype=float)
+    return np.asarray(first[:, _indices(word)].prod(axis=1), dtype=float)
 
 
-def _places(word: str) -> list[int]:
+def _indices(word: str) -> list[int]:
     return [int(one) - 1 for one in word]
 
 
-Pair = tuple[int, int]
+IndexPair = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -67,8 +67,8 @@ class Aliases:
         Pairs that look like each other and like no single variable.
     """
 
-    singles: dict[int, list[Pair]]
-    pairs: list[list[Pair]]
+    singles: dict[int, list[IndexPair]]
+    pairs: list[list[IndexPair]]
 
 
 def aliases(points: Floats) -> Aliases:
@@ -80,7 +80,7 @@ def aliases(points: Floats) -> Aliases:
         for j in range(points.shape[1])
     }
     left = [pair for pair in every if not any(pair in like for like in singles.values())]
-    groups: list[list[Pair]] = []
+    groups: list[list[IndexPair]] = []
     while left:
         own = [pair for pair in left if _alike(columns[left[0]], columns[pair])]
         groups.append(own)

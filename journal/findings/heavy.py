@@ -134,7 +134,7 @@ def _scatters(given: JointData) -> tuple[list[tuple[float, ...]], Floats, Floats
 
 def _joined(given: JointData, met: list[tuple[int, Floats]], grams: Floats, noise: Floats) -> Joint:
     """The normals met on the way as one mixture."""
-    at = np.array([place for place, _ in met])
+    at = np.array([index for index, _ in met])
     precision = np.array([one for _, one in met])
     k, kept = precision.shape[1], given.kept
     whole = grams[at][:, :k, :k] + precision[:, :, None] * np.eye(k)

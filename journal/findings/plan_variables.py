@@ -21,8 +21,8 @@ from journal.records.plans import AcidTarget, Plan, Stage
 from journal.records.spoon_weight import POWDERS
 
 HOTTEST_BELOW_C = 2.0  # a cook stays so far under the heat its culture dies at
-Read = Callable[[Plan], float | None]
-Write = Callable[[Plan, float], Plan]
+ReadPlan = Callable[[Plan], float | None]
+ChangePlan = Callable[[Plan, float], Plan]
 
 
 @dataclass(frozen=True)
@@ -46,8 +46,8 @@ class PlanVariable:
     """
 
     key: str
-    planned: Read
-    changed: Write
+    planned: ReadPlan
+    changed: ChangePlan
     shares: tuple[float, float]
     bounds: tuple[float, float]
     digits: int
@@ -83,17 +83,17 @@ def _put(plan: Plan, index: int, stage: Stage) -> Plan:
     return replace(plan, stages=(*plan.stages[:index], stage, *plan.stages[index + 1 :]))
 
 
-def _dose_places(plan: Plan, kind: str) -> list[tuple[int, int]]:
+def _dose_indices(plan: Plan, kind: str) -> list[tuple[int, int]]:
     return [(i, k) for i, s in enumerate(plan.stages)
             for k, dose in enumerate(s.doses) if dose.kind == kind]  # fmt: skip
 
 
-def _dose(kind: str, unit: str) -> tuple[Read, Write]:
+def _dose(kind: str, unit: str) -> tuple[ReadPlan, ChangePlan]:
     """What goes in of a kind, in g or in ml. A plan that has a powder in spoons is left out: a
     step of a tenth is finer than any spoon."""
 
     def planned(plan: Plan) -> float | None:
-        doses = [plan.stages[i].doses[k] for i, k in _dose_places(plan, kind)]
+        doses = [plan.stages[i].doses[k] for i, k in _dose_indices(plan, kind)]
         if kind in POWDERS and any(dose.spoons for dose in doses):
             return None
         found = sum(dose.per_litre for dose in doses if dose.unit == unit)
@@ -106,7 +106,7 @@ def _dose(kind: str, unit: str) -> tuple[Read, Write]:
 
 
 def _scale_doses(plan: Plan, kind: str, unit: str, share: float) -> Plan:
-    for i, k in _dose_places(plan, kind):
+    for i, k in _dose_indices(plan, kind):
         if plan.stages[i].doses[k].unit != unit:
             continue
         doses = list(plan.stages[i].doses)
@@ -115,7 +115,7 @@ def _scale_doses(plan: Plan, kind: str, unit: str, share: float) -> Plan:
     return plan
 
 
-def _minutes(kind: str) -> tuple[Read, Write]:
+def _minutes(kind: str) -> tuple[ReadPlan, ChangePlan]:
     """The length of all stages of a kind; the longest gives or takes."""
 
     def planned(plan: Plan) -> float | None:
@@ -142,7 +142,7 @@ def _longer(plan: Plan, index: int, stage: Stage, by: float) -> Plan:
 
 def _ripened(plan: Plan) -> float | None:
     """Minutes from the stage the culture goes in at to the set."""
-    begins = [i for i, _ in _dose_places(plan, "culture")]
+    begins = [i for i, _ in _dose_indices(plan, "culture")]
     ends = [i for i, _ in _at(plan, "set")]
     if not begins or not ends or ends[0] <= begins[0]:
         return None
@@ -166,7 +166,7 @@ def _size_to(plan: Plan, value: float) -> Plan:
 
 
 def _cook(plan: Plan) -> tuple[int, Stage, float] | None:
-    """The cook's place, the stage, and the °C it climbs."""
+    """The index of the cook, the stage, and the °C it climbs."""
     now = plan.milk_c
     for i, stage in enumerate(plan.stages):
         if stage.kind == "cook" and stage.target_c is not None:
@@ -208,7 +208,7 @@ def _cook_to(plan: Plan, value: float) -> Plan:
     return plan
 
 
-def _acid_target(kind: str) -> tuple[Read, Write]:
+def _acid_target(kind: str) -> tuple[ReadPlan, ChangePlan]:
     """The middle of the curd's acid target at a stage of that kind; the window moves as a whole."""
 
     def planned(plan: Plan) -> float | None:
@@ -240,7 +240,7 @@ def _salt(plan: Plan) -> float | None:
     """Salt as % of the curd the plan expects; None for cheese salted in brine alone."""
     per_litre = sum(
         plan.stages[i].doses[k].per_litre
-        for i, k in _dose_places(plan, "salt")
+        for i, k in _dose_indices(plan, "salt")
         if plan.stages[i].doses[k].unit == "g"
     )
     return of_curd_pct(plan, per_litre * plan.milk_l, plan.milk_l) if per_litre else None
@@ -322,6 +322,6 @@ def plan_variable_of(key: str) -> PlanVariable | None:
 
 
 def first_changed(old: Plan, new: Plan) -> int:
-    """The place of the first stage that differs, -1 where none does."""
+    """The index of the first stage that differs, -1 where none does."""
     pairs = enumerate(zip(old.stages, new.stages, strict=False))
     return next((i for i, (a, b) in pairs if a != b), -1)

@@ -189,8 +189,8 @@ def _with_middle(points: Floats, block: IntArray, middle: int) -> tuple[Floats, 
     for at, b in enumerate(blocks):
         own = list(points[block == b])
         count = len(range(at, middle, len(blocks)))
-        for place in np.round(np.linspace(0, len(own), max(count, 2)))[:count][::-1].astype(int):
-            own.insert(int(place), np.zeros(points.shape[1]))
+        for index in np.round(np.linspace(0, len(own), max(count, 2)))[:count][::-1].astype(int):
+            own.insert(int(index), np.zeros(points.shape[1]))
         rows += [(b, row) for row in own]
     return np.array([row for _, row in rows]), np.array([b for b, _ in rows], dtype=np.intp)
 

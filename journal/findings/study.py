@@ -145,7 +145,7 @@ def study(
     singles = _singles(table, entries, Orders(permutations, seed), progress, stop)
     make, wheel = numbered(table)
     age, gaps = age_curve(table, filled.x), Gaps.of(filled, entries)
-    rows = _Rows(table, entries, make, wheel, filled.x, gaps)
+    rows = _FitRows(table, entries, make, wheel, filled.x, gaps)
     joint, effects, given, curves = _joint(rows, () if age is None else (age,), stop)
     points = (
         partial(more_in_100, joint) if joint is not None and table.samples is not None else None
@@ -248,7 +248,7 @@ def _single(
 
 
 @dataclass(frozen=True)
-class _Rows:
+class _FitRows:
     """What a joint model is fitted on: a table with its entries, and its values without gaps."""
 
     table: ScoreTable
@@ -274,7 +274,7 @@ class _Rows:
 
 
 def _joint(
-    rows: _Rows, curves: Curves, stop: Stop | None
+    rows: _FitRows, curves: Curves, stop: Stop | None
 ) -> tuple[Joint | None, Effects | None, JointData | None, Curves]:
     """The joint model with every bend that is clear, beside those that are declared."""
     table, entries = rows.table, rows.entries

@@ -37,7 +37,7 @@ class ValueEstimate:
     kind: str = ""
 
 
-Read = Callable[[WholeMake, str, float], ValueEstimate | None]
+ReadTrade = Callable[[WholeMake, str, float], ValueEstimate | None]
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class TradeVariable:
     """
 
     key: str
-    read: Read
+    read: ReadTrade
     variable: Variable | None = None
 
 
@@ -98,14 +98,14 @@ _NEEDS = {
 """The stage, care or dose without which a plan has no such variable."""
 
 
-def _of_make(index: int) -> Read:
+def _of_make(index: int) -> ReadTrade:
     def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         return exactly(value_of(make, MAKE_VARIABLES[index])[0])
 
     return read
 
 
-def _of_wheel(of: Callable[[WholeMake, str, float], float]) -> Read:
+def _of_wheel(of: Callable[[WholeMake, str, float], float]) -> ReadTrade:
     def read(make: WholeMake, wheel: str, age: float) -> ValueEstimate | None:
         return exactly(of(make, wheel, age))
 
@@ -116,7 +116,7 @@ def _age(_make: WholeMake, _wheel: str, age: float) -> ValueEstimate | None:
     return exactly(age)
 
 
-def _kind(name: str) -> Read:
+def _kind(name: str) -> ReadTrade:
     category = next(one for one in CATEGORIES if one.name == name)
 
     def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
@@ -126,7 +126,7 @@ def _kind(name: str) -> Read:
     return read
 
 
-def _estimated(name: str) -> Read:
+def _estimated(name: str) -> ReadTrade:
     def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
         found = composition_of(make)
         if found is None or (name == "s_m_pct" and not salt_is_known(make)):
@@ -136,7 +136,7 @@ def _estimated(name: str) -> Read:
     return read
 
 
-def _ph_after(first_h: float, last_h: float) -> Read:
+def _ph_after(first_h: float, last_h: float) -> ReadTrade:
     """The curd's pH so many hours after the make began, the median of what was read then."""
 
     def read(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
@@ -182,7 +182,7 @@ def _mould(make: WholeMake, _wheel: str, _age: float) -> ValueEstimate | None:
     return exactly(per_litre("mould", "g")(make))
 
 
-def _first_day(kinds: tuple[str, ...]) -> Read:
+def _first_day(kinds: tuple[str, ...]) -> ReadTrade:
     """The wheel's age in days at its first care of these kinds."""
 
     def read(make: WholeMake, wheel: str, _age: float) -> ValueEstimate | None:
@@ -206,7 +206,7 @@ def _turns_a_week(make: WholeMake, wheel: str, age: float) -> ValueEstimate | No
     return exactly(sum(day <= 28.0 for day in days) / weeks) if days and weeks > 0 else None
 
 
-_MORE: dict[str, tuple[Variable, Read]] = {
+_MORE: dict[str, tuple[Variable, ReadTrade]] = {
     key: (Variable(key, unit=unit, step=step), read)
     for key, unit, step, read in (
         ("moisture", "%", 1.5, _estimated("moisture_pct")),

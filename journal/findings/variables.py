@@ -155,20 +155,20 @@ def further_variables(
     return left_out(ScoreTable(score or "", codes, wheels, none, none, variables, x), ticked)
 
 
-Values = dict[str, list[tuple[float, float]]]
+ValuesByMake = dict[str, list[tuple[float, float]]]
 """Of each make, by its code: the value of each make variable and then of each figure asked for,
 and how far it may be off."""
 
 
 def scored(
     wholes: Iterable[WholeMake], score: str | None, figures: Sequence[FigureVariable] = ()
-) -> tuple[list[WholeMake], Values, set[str]]:
+) -> tuple[list[WholeMake], ValuesByMake, set[str]]:
     """Makes with their scores for the attribute (None: any), their variables, and every attribute.
 
     The traces are let go as soon as the variables are read: a long journal does not fit in memory.
     """
     makes: list[WholeMake] = []
-    values: Values = {}
+    values: ValuesByMake = {}
     names: set[str] = set()
     for make in wholes:
         names |= {one.attribute for one in make.scores}
@@ -229,7 +229,7 @@ def _age_days(make: WholeMake, one: ScoreGiven) -> float:
 
 
 def columns_of(
-    rows: list[tuple[WholeMake, str]], values: Values, ages: Floats, further: Further
+    rows: list[tuple[WholeMake, str]], values: ValuesByMake, ages: Floats, further: Further
 ) -> tuple[list[Variable], Floats, Floats, list[Message], list[NotLookedAt]]:
     """Variables that have a value somewhere, their values and how far these may be off, each
     (rows, variables); notes, and columns of imported words that are no variables. With the figures,

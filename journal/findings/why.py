@@ -403,8 +403,8 @@ def _beyond(published: PublishedRange, here: ValueEstimate, direction: str) -> b
 
 
 def _order(one: SuspectedCause) -> tuple[int, float, int, str]:
-    place = (LIKELY, DOUBTFUL, OUT, OPEN).index(one.likelihood)
-    return place, -one.weight, -one.trials, one.variable
+    index = (LIKELY, DOUBTFUL, OUT, OPEN).index(one.likelihood)
+    return index, -one.weight, -one.trials, one.variable
 
 
 def _next(suspects: Sequence[SuspectedCause]) -> tuple[NextTime, ...]:

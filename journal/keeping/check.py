@@ -14,12 +14,12 @@ from journal.keeping.all_keepers import Keepers
 from journal.keeping.blocks import unpack
 from journal.keeping.errors import DamageError
 from journal.keeping.improbable import ends_before, out_of_time, twice
-from journal.keeping.sums import Place, leaving_out, tables_of, unsound_rows
+from journal.keeping.sums import RowKey, leaving_out, tables_of, unsound_rows
 from journal.message import Instant, Message
 from journal.records import RecordError
 
 DAMAGED = "keeping.pages-damaged"
-Look = Callable[[sqlite3.Connection], Iterator[Message]]
+Check = Callable[[sqlite3.Connection], Iterator[Message]]
 _BLOCKS = """
 select b.id, b.first_ms, b.last_ms, b."count", b.coding, b."at", b.value, b.flags,
        t.kind, m.code, m.zone
@@ -31,7 +31,7 @@ _MOST_LINES = 20
 
 def faults(journal: Keepers, db: sqlite3.Connection) -> list[Message]:
     """What is not sound, a message each; empty when all is well."""
-    looks: list[Look] = [bad_pages, _bad_references, _unsound, _bad_blocks, _impossible(journal)]
+    looks: list[Check] = [bad_pages, _bad_references, _unsound, _bad_blocks, _impossible(journal)]
     return gathered(db, [*looks, ends_before, _photos(journal)])
 
 
@@ -40,7 +40,7 @@ def doubts(db: sqlite3.Connection) -> list[Message]:
     return gathered(db, [out_of_time, twice])
 
 
-def gathered(db: sqlite3.Connection, looks: list[Look]) -> list[Message]:
+def gathered(db: sqlite3.Connection, looks: list[Check]) -> list[Message]:
     """What the looks find; where one meets a page that cannot be read, that the file is damaged."""
     found: list[Message] = []
     damaged = False
@@ -92,14 +92,14 @@ def _bad_references(db: sqlite3.Connection) -> Iterator[Message]:
 def _unsound(db: sqlite3.Connection) -> Iterator[Message]:
     for table in tables_of(db):
         try:
-            for place in unsound_rows(db, table):
-                yield _unsound_row(db, place)
+            for key in unsound_rows(db, table):
+                yield _unsound_row(db, key)
         except sqlite3.Error:
             yield Message("keeping.rows-not-read", noun=table)
 
 
-def _unsound_row(db: sqlite3.Connection, place: Place) -> Message:
-    table, key = place
+def _unsound_row(db: sqlite3.Connection, row_key: RowKey) -> Message:
+    table, key = row_key
     if table == "reading_block":
         with suppress(sqlite3.Error, ValueError, TypeError):
             row = db.execute(f"{_BLOCKS} where b.id = ?", (key,)).fetchone()
@@ -135,7 +135,7 @@ def _readings(
     return {"readings": int(count), "kind": kind or "", "make": make, "since": since}
 
 
-def _impossible(journal: Keepers) -> Look:
+def _impossible(journal: Keepers) -> Check:
     def look(db: sqlite3.Connection) -> Iterator[Message]:
         for keeper in journal.keepers():
             try:
@@ -162,7 +162,7 @@ def _is_named(error: DamageError) -> bool:
     return error.id in ("keeping.row-damaged", "keeping.journal-damaged")
 
 
-def _photos(journal: Keepers) -> Look:
+def _photos(journal: Keepers) -> Check:
     def look(_: sqlite3.Connection) -> Iterator[Message]:
         photos = journal.photos
         lost = photos.lost()

@@ -6,10 +6,10 @@ import numpy as np
 
 from journal.records.traces import Flags, Floats, Instants, Trace
 
-Part = tuple[Instants, Floats, Flags]
+TracePart = tuple[Instants, Floats, Flags]
 
 
-def joined(kind: str, parts: list[Part]) -> Trace:
+def joined(kind: str, parts: list[TracePart]) -> Trace:
     """One trace, ascending in time; equal instants stay in the order they came."""
     if not parts:
         return Trace(kind)

@@ -102,9 +102,9 @@ class MakeCorrections:
     ) -> None:
         """What went in stands at the stage that its own has become, else at the one before."""
         begun = [run.position for run in runs if run.began_ms is not None]
-        new = {begun[old]: place for old, place in there.items()}
+        new = {begun[old]: index for old, index in there.items()}
         for one in self._additions.where(make_id=make_id):
-            earlier = [place for old, place in new.items() if old <= one.position]
+            earlier = [index for old, index in new.items() if old <= one.position]
             position = max(earlier, default=0)
             if position != one.position:
                 self._additions.save(replace(one, position=position))
@@ -146,24 +146,24 @@ def _laid_over(
     """The stages of another plan as the runs had them: whole and without a gap from the make's
     start, the last one running where the make runs."""
     begun = [run for run in runs if run.began_ms is not None]
-    blank = [StageRun(id_of(make), place, stage.kind, 0, 0)
-             for place, stage in enumerate(plan.stages)]  # fmt: skip
-    for old, place in there.items():
+    blank = [StageRun(id_of(make), index, stage.kind, 0, 0)
+             for index, stage in enumerate(plan.stages)]  # fmt: skip
+    for old, index in there.items():
         was = begun[old]
-        blank[place] = replace(
-            was, id=None, uuid=blank[place].uuid, position=place,
+        blank[index] = replace(
+            was, id=None, uuid=blank[index].uuid, position=index,
             extra_min=was.extra_min, ended_ms=was.ended_ms,
         )  # fmt: skip
-    places = sorted(there.values())
-    first, last = places[0], places[-1]
+    positions = sorted(there.values())
+    first, last = positions[0], positions[-1]
     blank[first] = replace(blank[first], began_ms=make.started_ms)
-    for one, after in pairwise(places):
+    for one, after in pairwise(positions):
         blank[one] = replace(blank[one], ended_ms=blank[after].began_ms)
     ended = begun[-1].ended_ms
     blank[last] = replace(blank[last], ended_ms=ended)
-    for place in range(last):
-        if place not in places:
-            blank[place] = replace(blank[place], skipped=True)
+    for index in range(last):
+        if index not in positions:
+            blank[index] = replace(blank[index], skipped=True)
     return _planned(blank, plan, make.started_ms)
 
 

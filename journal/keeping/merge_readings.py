@@ -17,7 +17,7 @@ from journal.keeping.streaming import Ids
 from journal.records.plans import new_uuid
 
 TraceOf = tuple[str, str, str]  # the make's UUID, the kind, the source
-Place = tuple[int, float]  # an instant and a value
+ReadingKey = tuple[int, float]  # an instant and a value
 FOLD_AT = 2048
 
 
@@ -25,13 +25,13 @@ FOLD_AT = 2048
 class _Readings:
     """A trace as one side has it: the marks of each reading, and when it was kept."""
 
-    marks: dict[Place, list[int]] = field(default_factory=dict)
-    kept_ms: dict[Place, int] = field(default_factory=dict)
+    marks: dict[ReadingKey, list[int]] = field(default_factory=dict)
+    kept_ms: dict[ReadingKey, int] = field(default_factory=dict)
 
     def add(self, at_ms: int, value: float, flags: int, kept_ms: int) -> None:
-        place = (at_ms, value)
-        self.marks.setdefault(place, []).append(flags)
-        self.kept_ms[place] = kept_ms
+        key = (at_ms, value)
+        self.marks.setdefault(key, []).append(flags)
+        self.kept_ms[key] = kept_ms
 
 
 @dataclass
@@ -41,8 +41,8 @@ class TraceMerge:
 
     uuid: str
     rows: list[tuple[int, float, int, int]] = field(default_factory=list)
-    marks: dict[Place, list[int]] = field(default_factory=dict)
-    gone: set[Place] = field(default_factory=set)
+    marks: dict[ReadingKey, list[int]] = field(default_factory=dict)
+    gone: set[ReadingKey] = field(default_factory=set)
 
 
 @dataclass
@@ -50,9 +50,9 @@ class _Changed:
     """What one side did to readings that were there, and the other never heard of. Those that are
     `buried` were deleted for good: they go with their make, and come along where that stays."""
 
-    marked: set[tuple[TraceOf, Place]] = field(default_factory=set)
-    gone: set[tuple[TraceOf, Place]] = field(default_factory=set)
-    buried: set[tuple[TraceOf, Place]] = field(default_factory=set)
+    marked: set[tuple[TraceOf, ReadingKey]] = field(default_factory=set)
+    gone: set[tuple[TraceOf, ReadingKey]] = field(default_factory=set)
+    buried: set[tuple[TraceOf, ReadingKey]] = field(default_factory=set)
 
 
 class MergedReadings:
@@ -86,18 +86,18 @@ class MergedReadings:
         """Whether any reading is left for which its make stays."""
         mine, other = both
         left, buried = False, mine.buried | other.buried
-        for place in dict.fromkeys((*ours.marks, *theirs.marks)):
-            a, b = ours.marks.get(place, []), theirs.marks.get(place, [])
-            if not b and (of, place) in other.gone and (of, place) not in mine.marked:
-                got.gone.add(place)
+        for key in dict.fromkeys((*ours.marks, *theirs.marks)):
+            a, b = ours.marks.get(key, []), theirs.marks.get(key, [])
+            if not b and (of, key) in other.gone and (of, key) not in mine.marked:
+                got.gone.add(key)
                 continue
-            if not a and (of, place) in mine.gone and (of, place) not in other.marked:
+            if not a and (of, key) in mine.gone and (of, key) not in other.marked:
                 continue
-            left = left or (of, place) not in buried
-            marks = _marks(a, b, (of, place) in mine.marked, (of, place) in other.marked)
+            left = left or (of, key) not in buried
+            marks = _marks(a, b, (of, key) in mine.marked, (of, key) in other.marked)
             if a and marks[: len(a)] != a:
-                got.marks[place] = marks[: len(a)]
-            got.rows += [(*place, mark, theirs.kept_ms[place]) for mark in marks[len(a) :]]
+                got.marks[key] = marks[: len(a)]
+            got.rows += [(*key, mark, theirs.kept_ms[key]) for mark in marks[len(a) :]]
         return left
 
     def write(self, db: sqlite3.Connection, makes: dict[str, int], side: MergeSide) -> set[str]:
@@ -189,7 +189,7 @@ def _changed_of(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -
             make = side.key_of("make", was.get("make_id")) or ""
             of[key] = known.get(uuid, (make, str(was.get("kind")), str(was.get("source"))))
         elif noun != "trace" and after is None:
-            changed.gone |= {(of[was["trace_id"]], place) for place in _places(noun, was)
+            changed.gone |= {(of[was["trace_id"]], pair) for pair in _keys_of(noun, was)
                           if was["trace_id"] in of}  # fmt: skip
         elif noun != "trace":
             changed.marked |= set(_marked(side.db, of, noun, key))
@@ -200,7 +200,7 @@ def _changed_of(side: MergeSide, other: MergeSide, traces: dict[TraceOf, int]) -
 
 def _known_to(
     side: MergeSide, other: MergeSide, of: dict[int, TraceOf]
-) -> Iterator[tuple[TraceOf, Place]]:
+) -> Iterator[tuple[TraceOf, ReadingKey]]:
     """The readings of these traces at the other side that came by acts which this side knows. (Of
     what streamed in nobody can say.)"""
     rows = other.db.execute(
@@ -212,7 +212,7 @@ def _known_to(
             yield from _marked(other.db, of, noun, key)
 
 
-def _places(noun: str, row: Cells) -> list[Place]:
+def _keys_of(noun: str, row: Cells) -> list[ReadingKey]:
     if noun == "reading_log":
         return [(row["at_ms"], row["value"])]
     at, body, flags = (b64decode(row[c]["base64"]) if row[c] is not None else None
@@ -225,7 +225,7 @@ def _places(noun: str, row: Cells) -> list[Place]:
 
 def _marked(
     db: sqlite3.Connection, of: dict[int, TraceOf], noun: str, key: int
-) -> Iterable[tuple[TraceOf, Place]]:
+) -> Iterable[tuple[TraceOf, ReadingKey]]:
     asked = "select trace_id, at_ms, value from reading_log where id = ?"
     if noun == "reading_block":
         asked = (
@@ -238,16 +238,16 @@ def _marked(
     if noun == "reading_log":
         return [(of[row[0]], (row[1], row[2]))]
     at_ms, value, _ = unpack(*row[1:])
-    return [(of[row[0]], place) for place in zip(at_ms.tolist(), value.tolist(), strict=True)]
+    return [(of[row[0]], pair) for pair in zip(at_ms.tolist(), value.tolist(), strict=True)]
 
 
 def _mark(db: sqlite3.Connection, ids: Ids, trace_id: int, got: TraceMerge) -> None:
     """Give readings that are there other marks, and take away those that go."""
-    seen: dict[Place, int] = {}
+    seen: dict[ReadingKey, int] = {}
 
-    def mark_of(place: Place, now: int) -> int:
-        at = seen[place] = seen.get(place, -1) + 1
-        marks = got.marks.get(place, [])
+    def mark_of(pair: ReadingKey, now: int) -> int:
+        at = seen[pair] = seen.get(pair, -1) + 1
+        marks = got.marks.get(pair, [])
         return marks[at] if at < len(marks) else now
 
     _mark_blocks(db, ids, trace_id, got, mark_of)
@@ -263,16 +263,16 @@ def _mark(db: sqlite3.Connection, ids: Ids, trace_id: int, got: TraceMerge) -> N
 
 def _mark_blocks(
     db: sqlite3.Connection, ids: Ids, trace_id: int, got: TraceMerge,
-    mark_of: Callable[[Place, int], int],
+    mark_of: Callable[[ReadingKey, int], int],
 ) -> None:  # fmt: skip
     for key, *packed in db.execute(
         'select id, first_ms, "count", coding, "at", value, flags from reading_block '
         "where trace_id = ? order by first_ms, uuid", (trace_id,),
     ).fetchall():  # fmt: skip
         at_ms, value, flags = unpack(*packed)
-        places = list(zip(at_ms.tolist(), value.tolist(), strict=True))
-        marks = np.array([mark_of(p, int(f)) for p, f in zip(places, flags, strict=True)], np.uint8)
-        stay = np.array([place not in got.gone for place in places])
+        pairs = list(zip(at_ms.tolist(), value.tolist(), strict=True))
+        marks = np.array([mark_of(p, int(f)) for p, f in zip(pairs, flags, strict=True)], np.uint8)
+        stay = np.array([pair not in got.gone for pair in pairs])
         if not stay.all():
             db.execute("delete from reading_block where id = ?", (key,))
             if stay.any():

@@ -19,7 +19,7 @@ LISTED = tuple(table for table in UNDOABLE if table not in STREAMED)
 CODED = {"make": "code", "wheel": "code", "plan": "version"}  # what a merge may give anew
 
 Cells = dict[str, Any]
-Rows = dict[str, dict[str, Cells]]
+RowsByTable = dict[str, dict[str, Cells]]
 
 
 @dataclass(frozen=True, order=True)
@@ -64,7 +64,7 @@ class MergeSide:
         self.parents = {table: _parents(db, table) for table in tables}
         self.ids = {t: _ids(db, t) for t in tables if t != "reading_log"}
         self.uuids = {t: {key: uuid for uuid, key in ids.items()} for t, ids in self.ids.items()}
-        self.rows: Rows = {table: dict(self._read(table)) for table in LISTED}
+        self.rows: RowsByTable = {table: dict(self._read(table)) for table in LISTED}
         self.acts = {
             uuid: Write(stamp, uuid) for uuid, stamp in db.execute("select uuid, stamp from act")
         }

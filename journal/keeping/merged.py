@@ -17,7 +17,7 @@ from journal.keeping.merge_side import (
     LISTED,
     Cells,
     MergeSide,
-    Rows,
+    RowsByTable,
     Write,
     referrers,
     unknown_to,
@@ -95,12 +95,12 @@ class Merged:
 
     def __init__(self, here: MergeSide, there: MergeSide, needed: Iterable[str]) -> None:
         self._here, self._there = here, there
-        self.rows: Rows = {}
+        self.rows: RowsByTable = {}
         self.differences: list[TwoValues] = []
         self.stay: list[Stay] = []
         self.renamed: list[Renamed] = []
         self.values: dict[tuple[str, str, str], Any] = {}  # of a difference, what does not stand
-        self._dropped: Rows = {}
+        self._dropped: RowsByTable = {}
         self._deleted: dict[tuple[str, str], str] = {}  # rows that one side deleted: by which act
         for table in LISTED:
             self._join(table)

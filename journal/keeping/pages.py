@@ -18,7 +18,7 @@ _PAGE = 4096
 _ASK_EVERY = 256  # pages
 _WAL_MAGIC = (0x377F0682, 0x377F0683)
 _SIZES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # bytes of an integer by its serial type
-Record = list[int | float | bytes | str | None]  # text is str where it is UTF-8, else bytes
+CellValues = list[int | float | bytes | str | None]  # text is str where it is UTF-8, else bytes
 
 
 class BrokenPage(ValueError):
@@ -76,7 +76,7 @@ class Pages:
             found.add(trunk)
             page = self._pages[trunk]
             count = min(_four(page, 4), self.size // 4 - 2)
-            found.update(_four(page, 8 + 4 * place) for place in range(count))
+            found.update(_four(page, 8 + 4 * index) for index in range(count))
             trunk = _four(page, 0)
         return found
 
@@ -98,7 +98,7 @@ class Pages:
                 found.leaves.append(number)
         return found
 
-    def rows(self, number: int) -> Iterator[tuple[int, Record | None]]:
+    def rows(self, number: int) -> Iterator[tuple[int, CellValues | None]]:
         """The rows of a table's leaf: the id, and the record, None where it cannot be read."""
         for at in self._cells(number):
             page, rowid = self._pages[number], 0
@@ -110,7 +110,7 @@ class Pages:
             except (BrokenPage, IndexError, struct.error):
                 yield _signed(rowid), None
 
-    def entries(self, number: int) -> Iterator[Record | None]:
+    def entries(self, number: int) -> Iterator[CellValues | None]:
         """The entries of an index's page, None where one cannot be read; the last column is the
         row's id."""
         most = (self._usable - 12) * 64 // 255 - 23
@@ -194,19 +194,19 @@ def _logged(log: bytes, size: int) -> dict[int, bytes]:
 def _log_sums(data: bytes, sums: tuple[int, int], order: str) -> tuple[int, int]:
     one, two = sums
     words = struct.unpack(f"{order}{len(data) // 4}I", data)
-    for place in range(0, len(words), 2):
-        one = (one + words[place] + two) & 0xFFFFFFFF
-        two = (two + words[place + 1] + one) & 0xFFFFFFFF
+    for index in range(0, len(words), 2):
+        one = (one + words[index] + two) & 0xFFFFFFFF
+        two = (two + words[index + 1] + one) & 0xFFFFFFFF
     return one, two
 
 
-def _record(payload: bytes) -> Record:
+def _record(payload: bytes) -> CellValues:
     head, at = _varint(payload, 0)
     kinds = []
     while at < head:
         kind, at = _varint(payload, at)
         kinds.append(kind)
-    found: Record = []
+    found: CellValues = []
     at = head
     for kind in kinds:
         value, at = _value(payload, at, kind)
@@ -241,11 +241,11 @@ def _text(part: bytes) -> str:
 
 def _varint(data: bytes, at: int) -> tuple[int, int]:
     found = 0
-    for place in range(8):
-        byte = data[at + place]
+    for index in range(8):
+        byte = data[at + index]
         found = found << 7 | byte & 0x7F
         if byte < 0x80:
-            return found, at + place + 1
+            return found, at + index + 1
     return found << 8 | data[at + 8], at + 9
 
 

@@ -228,7 +228,7 @@ class PanelTestKeeper:
                     one.number,
                     row.assessor,
                     tuple(cheeses[cup] for cup in one.cups),
-                    tuple(cheeses[one.cups[place]] for place in one.answer),
+                    tuple(cheeses[one.cups[index]] for index in one.answer),
                     is_right(test.kind, one.cups, one.answer) if known else None,
                 )
             )
@@ -241,7 +241,7 @@ class PanelTestKeeper:
             raise KeepingError("keeping.ranks-nothing", kind=test.kind)
         out = []
         for one in answered:
-            order = [one.cups[place] for place in one.answer]
+            order = [one.cups[index] for index in one.answer]
             out.append([order.index(item) + 1 for item in range(len(order))])
         return out
 

@@ -38,13 +38,13 @@ class PlanKeeper:
     def __init__(self, db: sqlite3.Connection, changes: Changes) -> None:
         self._db = db
         self._changes = changes
-        self._plan = _Part("plan", Plan, leave_out=_PARTS)
-        self._stage = _Part(
+        self._plan = _PlanPart("plan", Plan, leave_out=_PARTS)
+        self._stage = _PlanPart(
             "stage", Stage, ("plan_id", "position"), {"acid_target", "doses"} | IN_TEXT
         )
-        self._acid_target = _Part("gate", AcidTarget, ("stage_id",))
-        self._dose = _Part("dose", Dose, ("stage_id", "position"), IN_TEXT)
-        self._care = _Part("care_rule", CareRule, ("plan_id", "position"))
+        self._acid_target = _PlanPart("gate", AcidTarget, ("stage_id",))
+        self._dose = _PlanPart("dose", Dose, ("stage_id", "position"), IN_TEXT)
+        self._care = _PlanPart("care_rule", CareRule, ("plan_id", "position"))
         self._read: dict[int, Plan] = {}  # a kept plan never changes, but undo frees its id
 
     def save(self, plan: Plan) -> Plan:
@@ -227,7 +227,7 @@ class PlanKeeper:
         )
 
 
-class _Part:
+class _PlanPart:
     """A part of a plan as a row: its own columns after those that say where it belongs."""
 
     def __init__(

@@ -12,7 +12,7 @@ from journal.keeping.blocks import pack, read_outline, split, unpack
 from journal.keeping.changes import Changes
 from journal.keeping.checked import Checked
 from journal.keeping.errors import KeepingError
-from journal.keeping.joining import Part, joined, narrowed
+from journal.keeping.joining import TracePart, joined, narrowed
 from journal.keeping.streaming import Ids, append_rows, near, only_new
 from journal.records import RecordError
 from journal.records.calibrations import Checks
@@ -159,7 +159,7 @@ class ReadingKeeper:
             ]
         return joined(kind, [part for _, part in parts])
 
-    def _logged(self, make_id: int, kind: str) -> list[tuple[str, Part]]:
+    def _logged(self, make_id: int, kind: str) -> list[tuple[str, TracePart]]:
         """The rows of the log as columns, a part each source."""
         rows = self._db.execute(
             "select t.source, l.at_ms, l.value, l.flags from reading_log l "
@@ -167,7 +167,7 @@ class ReadingKeeper:
             "where t.make_id = ? and t.kind = ? order by t.source, l.at_ms, l.id",
             (make_id, kind),
         ).fetchall()
-        parts: list[tuple[str, Part]] = []
+        parts: list[tuple[str, TracePart]] = []
         for source, some in groupby(rows, key=itemgetter(0)):
             _, at, value, flags = zip(*some, strict=True)
             columns = (np.array(at, np.int64), np.array(value, np.float64))

@@ -21,14 +21,14 @@ from journal.keeping.errors import KeepingError
 from journal.keeping.file import is_open, open_other, reason, sync
 from journal.keeping.migrations import SUMMED_BEFORE
 from journal.keeping.moving_on import apply
-from journal.keeping.pages import LEAF, Pages, Record
+from journal.keeping.pages import LEAF, CellValues, Pages
 from journal.keeping.photos import photos_of
 from journal.keeping.stopping import Progress, Stop, never, unseen
-from journal.keeping.sums import SUM, SUMMED, Columns, add_sums, row_sum, tables_of
+from journal.keeping.sums import SUM, SUMMED, TypeNames, add_sums, row_sum, tables_of
 from journal.keeping.whole_tables import put_rows, write_journal
 from journal.records.plans import new_uuid
 
-Key = int | str
+RowId = int | str
 _READ = 0.7  # of the time: what follows asks SQLite alone
 
 
@@ -58,8 +58,8 @@ class Rescued:
 
 @dataclass
 class _Found:
-    rows: dict[Key, tuple[Any, ...]] = field(default_factory=dict)
-    known: set[Key] = field(default_factory=set)  # the ids that were there
+    rows: dict[RowId, tuple[Any, ...]] = field(default_factory=dict)
+    known: set[RowId] = field(default_factory=set)  # the ids that were there
     exact: bool = False  # whether these are all
 
 
@@ -191,7 +191,7 @@ def _set_anew(db: sqlite3.Connection) -> None:
 # Reading
 
 
-def _read(pages: Pages, tables: dict[str, Columns]) -> dict[str, _Found]:
+def _read(pages: Pages, tables: dict[str, TypeNames]) -> dict[str, _Found]:
     """The rows of each table that are what they were, and the ids of all that were there."""
     found = {table: _Found() for table in tables}
     by_size: dict[int, list[str]] = {}
@@ -207,7 +207,7 @@ def _read(pages: Pages, tables: dict[str, Columns]) -> dict[str, _Found]:
 
 
 def _by_trees(
-    pages: Pages, tables: dict[str, Columns], found: dict[str, _Found]
+    pages: Pages, tables: dict[str, TypeNames], found: dict[str, _Found]
 ) -> tuple[set[int], bool]:
     """Take what the trees lead to; the pages that were reached, and whether all trees are whole."""
     master = pages.walk(1)
@@ -258,7 +258,7 @@ def _note_ids(pages: Pages, numbers: list[int], of: _Found) -> bool:
 def _take(
     pages: Pages,
     number: int,
-    tables: dict[str, Columns],
+    tables: dict[str, TypeNames],
     by_size: dict[int, list[str]],
     found: dict[str, _Found],
     *,
@@ -282,7 +282,7 @@ def _take(
     return sound
 
 
-def _row(table: str, columns: Columns, rowid: int, record: Record) -> tuple[Any, ...] | None:
+def _row(table: str, columns: TypeNames, rowid: int, record: CellValues) -> tuple[Any, ...] | None:
     """The columns of a record with its sum, if that is the sum of a row of this table."""
     row: list[Any] = []
     written: list[Any] = []

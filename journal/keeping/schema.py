@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from sqlite_utils.db import Database
 
-Columns = dict[str, Any]
-BASE: Columns = {"id": int, "uuid": str}
+ColumnTypes = dict[str, Any]
+BASE: ColumnTypes = {"id": int, "uuid": str}
 
 
 def create_table(
     db: Database,
     name: str,
-    columns: Columns,
+    columns: ColumnTypes,
     *,
     parents: tuple[tuple[str, str], ...] = (),
     optional: tuple[str, ...] = (),

@@ -273,8 +273,8 @@ class SessionKeeper:
             for name, order, own in zip(names, orders, codes, strict=True):
                 who = self.known_or_new(name)
                 self._journal.servings.save_many(
-                    Serving(id_of(samples[i]), id_of(who), place, code)
-                    for place, (i, code) in enumerate(zip(order, own, strict=True))
+                    Serving(id_of(samples[i]), id_of(who), position, code)
+                    for position, (i, code) in enumerate(zip(order, own, strict=True))
                 )
         return saved
 
@@ -354,8 +354,8 @@ class SessionKeeper:
         with self._journal.unit("keeping.act-join-sitting", initiator, person=plain):
             who = self.known_or_new(plain)
             self._journal.servings.save_many(
-                Serving(id_of(samples[i]), id_of(who), place, code)
-                for place, (i, code) in enumerate(zip(order, codes, strict=True))
+                Serving(id_of(samples[i]), id_of(who), position, code)
+                for position, (i, code) in enumerate(zip(order, codes, strict=True))
             )
 
     def _check_hidden(self, tasting_id: int) -> None:

@@ -29,8 +29,8 @@ from journal.message import Message
 
 SUM = "sum"
 SUMMED = TABLES - {"_sqlite_migrations"}
-Columns = dict[str, str]  # the type of each column but the sum, by its name, in the table's order
-Place = tuple[str, int | str]  # a table, and which row of it: its id, of a setting its key
+TypeNames = dict[str, str]  # the type of each column but the sum, by its name, in the table's order
+RowKey = tuple[str, int | str]  # a table, and which row of it: its id, of a setting its key
 
 _READS = re.compile(rf'\b(from|join)\s+"?({"|".join(sorted(SUMMED))})\b"?', re.IGNORECASE)
 _CORRUPT = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -69,9 +69,9 @@ class SummedConnection(sqlite3.Connection):
 
     def __init__(self, *args: Any, **named: Any) -> None:
         super().__init__(*args, **named)
-        self.left_out: dict[Place, None] = {}  # rows that lists went without, in the order met
+        self.left_out: dict[RowKey, None] = {}  # rows that lists went without, in the order met
         self.on_left_out: Callable[[], None] | None = None  # called when there are more of them
-        self.met: Place | None = None
+        self.met: RowKey | None = None
         self._leaves_out = False
 
     def execute(self, sql: str, parameters: Any = ()) -> Rows:
@@ -103,12 +103,12 @@ class SummedConnection(sqlite3.Connection):
         """Whether a row's sum holds; called by SQLite for each row that is read."""
         if kept == crc32(dumps(row, 2)):
             return True
-        place = _place(row)
+        key = _row_key(row)
         if self._leaves_out:
-            self.left_out[place] = None
+            self.left_out[key] = None
             return False
-        self.met = place
-        raise ValueError(place)
+        self.met = key
+        raise ValueError(key)
 
 
 def leaving_out(db: sqlite3.Connection) -> AbstractContextManager[None]:
@@ -146,9 +146,9 @@ def watch(db: SummedConnection, *, writing: bool) -> None:
             db.execute(statement)
 
 
-def tables_of(db: sqlite3.Connection) -> dict[str, Columns]:
+def tables_of(db: sqlite3.Connection) -> dict[str, TypeNames]:
     """The tables that have sums, each with its columns but the sum."""
-    found: dict[str, Columns] = {}
+    found: dict[str, TypeNames] = {}
     with_sum = set()
     for table, column, kind in db.execute(
         "select m.name, c.name, c.type from main.sqlite_master m join pragma_table_info(m.name) c "
@@ -174,7 +174,7 @@ def add_sums(db: sqlite3.Connection, progress: Progress = unseen) -> None:
         )
 
 
-def take_sums_away(db: sqlite3.Connection, progress: Progress = unseen) -> list[Place]:
+def take_sums_away(db: sqlite3.Connection, progress: Progress = unseen) -> list[RowKey]:
     """Take the column of sums from each table, before steps give tables more columns and rows
     other values; the rows whose sum did not hold."""
     unsound = []
@@ -184,7 +184,7 @@ def take_sums_away(db: sqlite3.Connection, progress: Progress = unseen) -> list[
     return unsound
 
 
-def _one_by_one(db: sqlite3.Connection, progress: Progress) -> Iterator[tuple[str, Columns]]:
+def _one_by_one(db: sqlite3.Connection, progress: Progress) -> Iterator[tuple[str, TypeNames]]:
     """The tables that have sums; how far it is goes by their rows."""
     tables, done = tables_of(db), 0
     rows = [db.execute(f'select count(*) from main."{one}"').fetchone()[0] for one in tables]
@@ -194,7 +194,7 @@ def _one_by_one(db: sqlite3.Connection, progress: Progress) -> Iterator[tuple[st
         progress(done / max(1, sum(rows)))
 
 
-def keep_unsound(db: sqlite3.Connection, rows: Iterable[Place]) -> None:
+def keep_unsound(db: sqlite3.Connection, rows: Iterable[RowKey]) -> None:
     """Give the rows that were damaged before a sum that does not hold: that a file is given another
     format makes no damaged value a true one."""
     known = tables_of(db)
@@ -203,7 +203,7 @@ def keep_unsound(db: sqlite3.Connection, rows: Iterable[Place]) -> None:
         db.execute(f'update "{table}" set "{SUM}" = ~"{SUM}" where "{first}" is ?', (key,))
 
 
-def unsound_rows(db: sqlite3.Connection, table: str) -> list[Place]:
+def unsound_rows(db: sqlite3.Connection, table: str) -> list[RowKey]:
     """The rows of a table whose sum does not hold; sqlite3.Error where a page cannot be read."""
     db.create_function("row_sum", -1, row_sum, deterministic=True)
     columns = tables_of(db)[table]
@@ -214,9 +214,9 @@ def unsound_rows(db: sqlite3.Connection, table: str) -> list[Place]:
     return [(table, row[0]) for row in rows]
 
 
-def damaged_row(place: Place) -> Message:
+def damaged_row(key: RowKey) -> Message:
     """What is said of a row whose sum does not hold."""
-    return Message("keeping.row-damaged", noun=place[0], key=place[1])
+    return Message("keeping.row-damaged", noun=key[0], key=key[1])
 
 
 @lru_cache(maxsize=1024)
@@ -248,7 +248,7 @@ def _statements(table: str, columns: Iterable[tuple[str, str]], writing: bool) -
     return found
 
 
-def _writing(table: str, columns: Columns, of: str = "") -> str:
+def _writing(table: str, columns: TypeNames, of: str = "") -> str:
     """A row's writing as arguments; what is no text where text belongs is not written as text."""
     found = [f"'{table}'"]
     for name, kind in columns.items():
@@ -262,7 +262,7 @@ def _writing(table: str, columns: Columns, of: str = "") -> str:
     return ", ".join(found)
 
 
-def _place(row: tuple[Any, ...]) -> Place:
+def _row_key(row: tuple[Any, ...]) -> RowKey:
     key = row[1]
     return row[0], key.decode(errors="replace") if isinstance(key, bytes) else key
 

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 if sys.platform != "win32":
     import fcntl
 
-Words = NDArray[np.uint32]
+Uint32s = NDArray[np.uint32]
 Bytes = NDArray[np.uint8]
 
 COUNTER = slice(24, 28)  # of the file's header
@@ -192,15 +192,15 @@ def _others_hold(path: Path) -> bool:
     return False
 
 
-def _begin(data: bytes) -> Words | None:
+def _begin(data: bytes) -> Uint32s | None:
     """The sums with which the frames of a `-wal` begin; None where its head is none."""
     if len(data) < _HEAD:
         return None
     magic, version, page_size = struct.unpack(">III", data[:12])
     if magic & ~1 != _MAGIC or version != _VERSION or page_size not in _SIZES:
         return None
-    head: Words = np.frombuffer(data[:24], ">u4" if magic & 1 else "<u4").astype(np.uint32)
-    start: Words = (head @ _weights(3)).astype(np.uint32)
+    head: Uint32s = np.frombuffer(data[:24], ">u4" if magic & 1 else "<u4").astype(np.uint32)
+    start: Uint32s = (head @ _weights(3)).astype(np.uint32)
     return start if start.tolist() == list(struct.unpack(">II", data[24:32])) else None
 
 
@@ -236,7 +236,7 @@ def _first_false(rows: NDArray[np.bool_]) -> int:
     return len(rows) if rows.all() else int(np.argmin(rows))
 
 
-def _valid(frames: Bytes, start: Words, order: str) -> int:
+def _valid(frames: Bytes, start: Uint32s, order: str) -> int:
     """How many frames carry the checksum that follows from the frame before."""
     before = start.astype(">u4").view(np.uint8)
     for first in range(0, len(frames), _AT_ONCE):
@@ -249,21 +249,21 @@ def _valid(frames: Bytes, start: Words, order: str) -> int:
     return len(frames)
 
 
-def _written(frames: Bytes) -> Words:
+def _written(frames: Bytes) -> Uint32s:
     """The sums that stand in frames."""
     return frames[:, 16:24].copy().view(">u4").astype(np.uint32)
 
 
-def _sums(frames: Bytes, before: Bytes, order: str) -> Words:
+def _sums(frames: Bytes, before: Bytes, order: str) -> Uint32s:
     """What the sums of frames come to, each after those written before it."""
     pairs = (frames.shape[1] - 16) // 8
     data = np.concatenate([frames[:, :8], frames[:, _FRAME:]], axis=1)
     seeds = before.copy().view(">u4").astype(np.uint32)
-    sums: Words = data.view(f"{order}u4").astype(np.uint32) @ _weights(pairs)
+    sums: Uint32s = data.view(f"{order}u4").astype(np.uint32) @ _weights(pairs)
     return sums + seeds @ _power(pairs).T
 
 
-def _power(n: int) -> Words:
+def _power(n: int) -> Uint32s:
     """What n pairs of zeros make of the two sums: s0 += x0 + s1, s1 += x1 + s0, modulo 2^32."""
     found, step = np.eye(2, dtype=np.uint32), np.array([[1, 1], [1, 2]], np.uint32)
     for _ in range(n):
@@ -271,7 +271,7 @@ def _power(n: int) -> Words:
     return found
 
 
-def _weights(pairs: int) -> Words:
+def _weights(pairs: int) -> Uint32s:
     """What each word of so many pairs adds to the two sums, (2 x pairs, 2)."""
     weights = np.empty((2 * pairs, 2), np.uint32)
     power, step = np.eye(2, dtype=np.uint32), np.array([[1, 1], [1, 2]], np.uint32)

@@ -16,8 +16,8 @@ from journal.keeping.moving_on import make
 from journal.keeping.stopping import Stop, never, stopping
 from journal.keeping.sums import SUM, damaged_row, tables_of, unsound_rows
 
-Rows = Iterable[Sequence[Any]]
-TableRows = tuple[str, list[str], Rows]  # a table, its columns with the sum last, its rows
+RowValues = Iterable[Sequence[Any]]
+TableRows = tuple[str, list[str], RowValues]  # a table, its columns with the sum last, its rows
 
 
 def read_tables(db: sqlite3.Connection) -> Iterator[TableRows]:
@@ -78,7 +78,7 @@ def write_journal(
             left.unlink(missing_ok=True)
 
 
-def write_tables(out: Path, rows_of: Callable[[str, list[str]], Rows]) -> None:
+def write_tables(out: Path, rows_of: Callable[[str, list[str]], RowValues]) -> None:
     """Make a new journal of the rows that `rows_of` gives for each table and its columns, the sum
     last; KeepingError as `write_journal`, and when two rows have one id or uuid."""
 
@@ -91,7 +91,7 @@ def write_tables(out: Path, rows_of: Callable[[str, list[str]], Rows]) -> None:
     write_journal(out, fill)
 
 
-def put_rows(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: Rows) -> int:
+def put_rows(db: sqlite3.Connection, table: str, columns: Sequence[str], rows: RowValues) -> int:
     """Put rows into a table with their ids and sums, but those that are there; how many came."""
     marks, names = ", ".join("?" * len(columns)), ", ".join(f'"{name}"' for name in columns)
     asked = f'insert or ignore into "{table}" ({names}) values ({marks})'

@@ -71,9 +71,9 @@ def parse_any(
     `default_unit` is that of a bare number and belongs to the first quantity.
     """
     problem: QuantityError | None = None
-    for place, quantity in enumerate(quantities):
+    for index, quantity in enumerate(quantities):
         try:
-            unit = None if place else default_unit
+            unit = None if index else default_unit
             return parse(text, quantity, default_unit=unit, clock=clock)
         except AmbiguousNumber:
             raise

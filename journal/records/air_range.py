@@ -13,8 +13,8 @@ from journal.records.instants import DAY_MS, local
 from journal.records.traces import AirTrace, Floats
 from journal.records.wheels import Room
 
-Days = NDArray[np.int64]
-Flags = NDArray[np.bool_]
+DayNumbers = NDArray[np.int64]
+Mask = NDArray[np.bool_]
 HOUR_MS = 3_600_000
 TEMP, HUMIDITY = "temperature", "humidity"
 # Two readings further apart say nothing of the time between them.
@@ -107,11 +107,11 @@ def days_outside(trace: AirTrace, room: Room, zone: str) -> tuple[int, int]:
 
 def _by_day(
     trace: AirTrace, room: Room, zone: str
-) -> tuple[Days, tuple[Floats, Floats], tuple[Flags, Flags]]:
+) -> tuple[DayNumbers, tuple[Floats, Floats], tuple[Mask, Mask]]:
     """The days that were read, the means of each, and whether it was outside: of temperature and
     of humidity."""
     days, which = np.unique(_days(trace, zone), return_inverse=True)
-    outside: dict[str, Flags] = {what: np.zeros(len(days), bool) for what in (TEMP, HUMIDITY)}
+    outside: dict[str, Mask] = {what: np.zeros(len(days), bool) for what in (TEMP, HUMIDITY)}
     for spell in spells(trace, room):
         ends = [local(at, zone).date().toordinal() for at in (spell.from_ms, spell.to_ms)]
         first, last = np.searchsorted(days, [ends[0], ends[1] + 1])
@@ -131,7 +131,7 @@ def _means(values: Floats, which: NDArray[np.intp], count: int) -> Floats:
     return np.asarray(np.divide(sums, there, out=np.full(count, np.nan), where=there > 0), float)
 
 
-def _days(trace: AirTrace, zone: str) -> Days:
+def _days(trace: AirTrace, zone: str) -> DayNumbers:
     """The kitchen's day of each reading as an ordinal; the offset is looked up once an hour."""
     hours, which = np.unique(trace.at_ms // HOUR_MS, return_inverse=True)
     known = [local(int(h) * HOUR_MS, zone).utcoffset() or _NONE for h in hours]

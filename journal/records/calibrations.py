@@ -126,16 +126,16 @@ class Checks:
             return raw
         out = np.array(raw, float)
         which = np.searchsorted(self._at[key], at_ms, side="right") - 1
-        for place in np.unique(which[which >= 0]):
-            here = which == place
-            out[here] = mine[place].corrected(raw[here])
+        for index in np.unique(which[which >= 0]):
+            here = which == index
+            out[here] = mine[index].corrected(raw[here])
         return out
 
     def holding(self, instrument: str, at_ms: int, source: str = "") -> Calibration | None:
         """The last check of an instrument by an instant, None where there is none."""
         mine = self._by.get((instrument, source), [])
-        place = sum(one.at_ms <= at_ms for one in mine) - 1
-        return mine[place] if place >= 0 else None
+        index = sum(one.at_ms <= at_ms for one in mine) - 1
+        return mine[index] if index >= 0 else None
 
     def bearing_on(self, from_ms: int, to_ms: int) -> tuple[Calibration, ...]:
         """The checks by which readings of a stretch of time are read, oldest first: the last one

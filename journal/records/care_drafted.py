@@ -21,14 +21,14 @@ def with_care_cell(
     RecordError
         With what was not understood and what would do.
     """
-    place = draft.care_at(row)
-    at = draft.care[place]
+    index = draft.care_at(row)
+    at = draft.care[index]
     if not text.strip() and at.line is None:
-        return draft.with_care(place, [CareRow()]), CareRead()
+        return draft.with_care(index, [CareRow()]), CareRead()
     read = read_care_cell(column, text, at.line, draft.care_before(row))
     loose = {} if column == "stage" else {c: t for c, t in at.loose.items() if c != column}
     first, *more = _rows(read)
-    return draft.with_care(place, [replace(first, loose={**loose, **first.loose}), *more]), read
+    return draft.with_care(index, [replace(first, loose={**loose, **first.loose}), *more]), read
 
 
 def with_schedule(draft: PlanDraft, text: str) -> tuple[PlanDraft, CareRead]:

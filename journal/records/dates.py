@@ -109,14 +109,14 @@ def read_weekdays(text: str) -> list[int]:
         For a word that is none, or more than one.
     """
     words = [word.strip() for word in text.split(",") if word.strip()]
-    found = [place_in(WEEKDAYS, word) if len(word) > 1 else None for word in words]
-    for word, place in zip(words, found, strict=True):
-        if place is None:
+    found = [index_in(WEEKDAYS, word) if len(word) > 1 else None for word in words]
+    for word, index in zip(words, found, strict=True):
+        if index is None:
             raise RecordError("records.no-weekday", typed=word)
-    return [place for place in found if place is not None] or list(range(len(WEEKDAYS)))
+    return [index for index in found if index is not None] or list(range(len(WEEKDAYS)))
 
 
-def place_in(names: tuple[str, ...], typed: str) -> int | None:
+def index_in(names: tuple[str, ...], typed: str) -> int | None:
     """Which of the names is meant by its beginning; None when it is none or not one alone."""
     found = [i for i, name in enumerate(names) if name.lower().startswith(typed.lower())]
     return found[0] if len(found) == 1 else None
@@ -128,8 +128,8 @@ def _named(text: str, today: date, *, to_come: bool) -> date | None:
     None when the text is not of that kind; RecordError when there is no such day.
     """
     found = _NAMED.fullmatch(text)
-    month = None if found is None else place_in(MONTHS, found["month"])
-    weekday = place_in(WEEKDAYS, found["weekday"]) if found and found["weekday"] else None
+    month = None if found is None else index_in(MONTHS, found["month"])
+    weekday = index_in(WEEKDAYS, found["weekday"]) if found and found["weekday"] else None
     if found is None or month is None or (found["weekday"] and weekday is None):
         return None
     years = [int(found["year"])] if found["year"] else _years(today, to_come=to_come)
@@ -177,8 +177,8 @@ def _end_of_month(text: str) -> date | None:
     """The last day of a month that is given by its number or its name, with the year."""
     found, named = _MONTH.fullmatch(text), _NAMED_MONTH.fullmatch(text)
     if named is not None:
-        place, year = place_in(MONTHS, named[1]), int(named[2])
-        month = 0 if place is None else place + 1
+        index, year = index_in(MONTHS, named[1]), int(named[2])
+        month = 0 if index is None else index + 1
     elif found is not None:
         year, month = int(found[2] or found[3]), int(found[1] or found[4])
     else:

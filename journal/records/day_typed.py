@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from journal.records import RecordError
-from journal.records.dates import WEEKDAYS, place_in
+from journal.records.dates import WEEKDAYS, index_in
 from journal.records.instants import MINUTE_MS, from_datetime, from_wall, local
 from journal.records.plan_day import PlanSchedule, day_of, vat_minutes
 from journal.records.plans import Plan
@@ -70,8 +70,8 @@ def _anchor(part: str, plan: Plan) -> Anchor:
         return Anchor(vat_minutes(plan), found[1])
     found = _OUT.fullmatch(part)
     if found:
-        place = _stage(found[1], plan, last=True)
-        return Anchor(plan.starts()[place] + plan.stages[place].minutes, found[2])
+        index = _stage(found[1], plan, last=True)
+        return Anchor(plan.starts()[index] + plan.stages[index].minutes, found[2])
     found = _AT.fullmatch(part)
     if found:
         return Anchor(plan.starts()[_stage(found[1], plan, last=False)], found[2])
@@ -79,7 +79,7 @@ def _anchor(part: str, plan: Plan) -> Anchor:
 
 
 def _stage(words: str, plan: Plan, *, last: bool) -> int:
-    """The place of the stage that is meant: by its own name, else the last (first) of its kind."""
+    """The index of the stage that is meant: by its own name, else the last (first) of its kind."""
     wanted, kind = words.lower().strip(), kind_in(words)
     named = [i for i, s in enumerate(plan.stages) if s.label.lower() == wanted]
     alike = named or [i for i, s in enumerate(plan.stages) if kind is not None and s.kind == kind]
@@ -121,7 +121,7 @@ def _on_day(at: datetime, day: str, text: str) -> datetime:
         except (ValueError, OverflowError):
             raise RecordError("records.no-iso-date", text=day) from None
         return at.replace(year=when.year, month=when.month, day=when.day)
-    named = place_in(WEEKDAYS, day)
+    named = index_in(WEEKDAYS, day)
     if named is None:
         raise RecordError("records.no-time-of-day", text=text)
     return at + timedelta(days=(named - at.weekday()) % 7)

@@ -124,28 +124,28 @@ class PlanDraft:
         return plan
 
     def stage_index(self, row: int) -> int:
-        """The place in the plan of a row's stage, -1 for a row without one."""
+        """The index in the plan of a row's stage, -1 for a row without one."""
         if not 0 <= row < len(self.rows) or self.rows[row].stage is None:
             return -1
         return sum(r.stage is not None for r in self.rows[:row])
 
-    def row_of(self, place: int) -> int:
-        """The row that holds the stage at that place of the plan, -1 when there is none."""
+    def row_of(self, index: int) -> int:
+        """The row that holds the stage of that index in the plan, -1 when there is none."""
         rows = [i for i, row in enumerate(self.rows) if row.stage is not None]
-        return rows[place] if 0 <= place < len(rows) else -1
+        return rows[index] if 0 <= index < len(rows) else -1
 
     # Changes, each a new draft
 
     def with_row(self, at: int, row: DraftRow) -> PlanDraft:
-        """The draft with another row in that place."""
+        """The draft with another row at that index."""
         return replace(self, rows=(*self.rows[:at], row, *self.rows[at + 1 :]))
 
     def care_at(self, row: int) -> int:
-        """The place among the care of a row; -1 for one of the milk or the stages."""
+        """The index among the care of a row; -1 for one of the milk or the stages."""
         return row - len(self.rows) if row >= len(self.rows) else -1
 
     def with_care(self, at: int, rows: Sequence[CareRow], *, instead: int = 1) -> PlanDraft:
-        """The draft with lines of care at a place among them, instead of so many that stand
+        """The draft with lines of care at an index among them, instead of so many that stand
         there."""
         return replace(self, care=(*self.care[:at], *rows, *self.care[at + instead :]))
 
@@ -158,9 +158,9 @@ class PlanDraft:
 
     def duplicate(self, at: int) -> PlanDraft:
         """The draft with a row said twice."""
-        place = self.care_at(at)
-        if 0 <= place < len(self.care):
-            return self.with_care(place + 1, [self.care[place]], instead=0)
+        index = self.care_at(at)
+        if 0 <= index < len(self.care):
+            return self.with_care(index + 1, [self.care[index]], instead=0)
         return self.insert(at + 1, self.rows[at]) if 0 <= at < len(self.rows) else self
 
     def remove(self, at: int) -> PlanDraft:
@@ -172,9 +172,9 @@ class PlanDraft:
     def move(self, at: int, by: int) -> PlanDraft:
         """The draft with a row further down (up below zero), as far as there are rows of stages, or
         of care."""
-        place = self.care_at(at)
-        if place >= 0:
-            return replace(self, care=_moved(self.care, place, by))
+        index = self.care_at(at)
+        if index >= 0:
+            return replace(self, care=_moved(self.care, index, by))
         return replace(self, rows=_moved(self.rows, at, by))
 
     def with_head(self, **changed: Any) -> PlanDraft:

@@ -54,7 +54,7 @@ def own_rows(
                 line.note, line.room_c, line.room_humidity_pct,
             )
         )  # fmt: skip
-    return [replace(row, position=place) for place, row in enumerate(out)]
+    return [replace(row, position=index) for index, row in enumerate(out)]
 
 
 def own_fields(rows: Sequence[OwnCare]) -> CareFields:

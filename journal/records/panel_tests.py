@@ -105,7 +105,7 @@ def is_right(kind: str, cups: tuple[int, ...], answer: tuple[int, ...]) -> bool:
         raise RecordError("records.test-no-right-answer", kind=kind)
     if len(answer) != PICKED[kind]:
         raise RecordError("records.test-answer", kind=kind, cups=PICKED[kind])
-    named = [cups[place] for place in answer]
+    named = [cups[index] for index in answer]
     if kind == DUO_TRIO:
         return named[0] == cups[0] and 0 not in answer
     return named == [named[0]] * cups.count(named[0])

@@ -69,7 +69,7 @@ class PaperDay:
 
     def stage_at(self, at_ms: int) -> int:
         """The stage that ran then, as far as the journal knows."""
-        begun = [place for place, began in enumerate(self.begun_ms)
+        begun = [index for index, began in enumerate(self.begun_ms)
                  if began is not None and began <= at_ms]  # fmt: skip
         return max(begun, default=0)
 
@@ -188,11 +188,11 @@ def _with_stage(line: PaperLine, text: str, day: PaperDay, last: PaperLine) -> P
     if _DIGITS.fullmatch(word):
         found = [int(word) - 1] if 0 < int(word) <= len(labels) else []
     else:
-        found = [place for place, label in enumerate(labels) if label.startswith(word)]
+        found = [index for index, label in enumerate(labels) if label.startswith(word)]
     if not found:
         raise RecordError("records.no-stage-called", name=text,
                           known=tuple(stage.label for stage in day.stages))  # fmt: skip
-    coming = [place for place in found if place >= there]
+    coming = [index for index in found if index >= there]
     if not coming:
         raise RecordError("records.paper-stage-before", stage=day.stages[found[-1]].label,
                           after=day.stages[there].label)  # fmt: skip
@@ -260,11 +260,11 @@ def runs_as_typed(
     for line in lines:
         if not line.begins or line.position >= len(found):
             continue
-        for place in range(line.position):
-            run = found[place]
+        for index in range(line.position):
+            run = found[index]
             if run.began_ms is None:
-                found[place] = replace(run, skipped=True)
+                found[index] = replace(run, skipped=True)
             elif run.ended_ms is None:
-                found[place] = replace(run, ended_ms=line.at_ms)
+                found[index] = replace(run, ended_ms=line.at_ms)
         found[line.position] = replace(found[line.position], began_ms=line.at_ms, skipped=False)
     return tuple(found)

@@ -13,7 +13,7 @@ from journal.records.makes import StageRun
 from journal.records.plan_expected import expected
 from journal.records.plans import Plan, Stage
 
-Wheel = tuple[float, float]  # width and height, mm
+WheelSize = tuple[float, float]  # width and height, mm
 WARMED = ("warm", "pasteurise")
 # Milk is warmed through the wall of its vessel, which grows as the milk to the power of 2/3: so the
 # time goes with the cube root (our sum). Within half as much again it is left as it is.
@@ -83,7 +83,7 @@ def _warmed(stage: Stage, share: float) -> Stage:
     return longer if stage.ramp_min is None else replace(longer, ramp_min=ramp)
 
 
-def brine_min(minutes: float, before: Wheel | None, after: Wheel | None) -> float:
+def brine_min(minutes: float, before: WheelSize | None, after: WheelSize | None) -> float:
     """The minutes in a brine that salt the wheel `after` as `minutes` do the wheel `before`.
 
     By the sum of `reckon brine`, for the same share of all that a wheel could take. The
@@ -94,7 +94,7 @@ def brine_min(minutes: float, before: Wheel | None, after: Wheel | None) -> floa
     return _brine_min(minutes, before, after)
 
 
-def wheel_of(plan: Plan) -> Wheel | None:
+def wheel_of(plan: Plan) -> WheelSize | None:
     """Width and height of one wheel of the plan's milk; None where no mould is named."""
     height = expected(plan, plan.milk_l).height_mm
     return None if height is None or plan.mould_mm is None else (plan.mould_mm, height)
@@ -120,6 +120,6 @@ def as_set_up(plan: Plan, litres: float, runs: Sequence[StageRun]) -> Plan:
 
 
 @lru_cache(maxsize=256)
-def _brine_min(minutes: float, before: Wheel, after: Wheel) -> float:
+def _brine_min(minutes: float, before: WheelSize, after: WheelSize) -> float:
     share = min(float(uptake_share(GOUDA_M2_S, minutes / 60, *before)), _MOST_SHARE)
     return 60 * hours_for_share(GOUDA_M2_S, share, *after)

@@ -72,7 +72,7 @@ def typed_g_per_ml(strength: str) -> float | None:
     return weighs if _LIGHTEST <= weighs <= _HEAVIEST else None
 
 
-def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredient]) -> Spoonful:
+def spoonful(kind: str, name: str, lot_id: int | None, stock: Iterable[Ingredient]) -> Spoonful:
     """What a ml of a powder weighs: as its own lot says, else as another lot of its name does,
     else as kitchens take it.
 
@@ -82,10 +82,10 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
         One of `POWDERS`.
     name, lot_id
         What went in, and the lot it came from where that is known.
-    shelf
+    stock
         The lots there are.
     """
-    alike = [lot for lot in shelf if lot.kind == kind and plain_name(lot.name) == plain_name(name)]
+    alike = [lot for lot in stock if lot.kind == kind and plain_name(lot.name) == plain_name(name)]
     own = [lot for lot in alike if lot_id is not None and lot.id == lot_id]
     for lots in (own, alike):
         weights = {g for lot in lots for g in [typed_g_per_ml(lot.strength)] if g is not None}
@@ -96,11 +96,11 @@ def spoonful(kind: str, name: str, lot_id: int | None, shelf: Iterable[Ingredien
     return Spoonful(usual, both, kind)
 
 
-def weighed_on_the_shelf(kind: str, name: str, shelf: Iterable[Ingredient]) -> bool:
+def weighed_in_stock(kind: str, name: str, stock: Iterable[Ingredient]) -> bool:
     """Whether a lot of that name is held by weight: it is a powder then, however it is measured."""
     return any(
         lot.kind == kind
         and plain_name(lot.name) == plain_name(name)
         and in_unit(1.0, lot.unit, "g") is not None
-        for lot in shelf
+        for lot in stock
     )

@@ -7,10 +7,10 @@ import csv
 from journal.records import RecordError
 from journal.records.own_files import own_file
 
-Columns = dict[str, list[str]]
+TextColumns = dict[str, list[str]]
 
 
-def table(name: str) -> Columns:
+def table(name: str) -> TextColumns:
     """A table of `resources/tables` as text, one list a column, rows in their order.
 
     Each of these tables has a column `source` that says where the row was published.

@@ -34,7 +34,7 @@ from journal.wording.doses import amount_words
 from journal.wording.stages import doing
 from journal.wording.wheels import dues_title
 
-VAT, WHEELS, TASTINGS, STOCK = "vat", "wheels", "tastings", "shelf"
+VAT, WHEELS, TASTINGS, STOCK = "vat", "wheels", "tastings", "stock"
 SERIES = "series"
 _PLACES = {VAT: "vat", WHEELS: "room", TASTINGS: "tastings", STOCK: "plans", SERIES: "plans"}
 _NAMED = 4  # so many wheels are named, the others counted
@@ -109,7 +109,7 @@ def agenda_of(journal: Journal, now_ms: int) -> Agenda:
         *_rooms_out(journal, now_ms),
         *(_care_item(errand, today) for errand in errands(d for d in cares if d.on <= today)),
         *(_tasting_item(due, now_ms, today) for due in tastings if due.on <= today),
-        *(_shelf_item(one) for one in short),
+        *(_stock_item(one) for one in short),
         *(
             _culture_item(one, today, journal.zone)
             for one in _doubted(mothers, today, journal.zone)
@@ -217,7 +217,7 @@ def _tasting_item(due: Due, now_ms: int, today: date) -> AgendaLine:
     )
 
 
-def _shelf_item(short: Shortage) -> AgendaLine:
+def _stock_item(short: Shortage) -> AgendaLine:
     item = short.ingredient
     left = ""
     if short.left is not None:

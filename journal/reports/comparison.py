@@ -11,8 +11,8 @@ from journal.background import State
 from journal.curves.course import Course, CourseReadings, acidity_read, course_of
 from journal.curves.leaving import Departure, departure
 from journal.curves.likeness import CourseDistance, distance
-from journal.curves.registration import PlaceAxis, by_culture, by_stage, standard
-from journal.findings.different import Different, Facts, facts_of, what_was_different
+from journal.curves.registration import AxisMap, by_culture, by_stage, standard
+from journal.findings.different import Different, FactsByKey, facts_of, what_was_different
 from journal.keeping import Journal, MakeRow
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import Floats
@@ -29,7 +29,7 @@ class MakeRibbon:
 
     row: MakeRow
     course: Course
-    facts: Facts
+    facts: FactsByKey
     photo: str = ""
 
 
@@ -125,7 +125,7 @@ def _left(mine: Course, others: Sequence[Course]) -> list[CurveDeparture]:
     )  # fmt: skip
     out = []
     for kind, resolved, reads, axes in by_kind:
-        end = float(axes[0].to_place(mine.shown_min))
+        end = float(axes[0].to_position(mine.shown_min))
         grid = np.arange(0.0, end + _GRID_MIN / 2, _GRID_MIN)
         table = table_of(reads, axes, grid, kind)
         found = departure(grid, table[1:], table[0], resolved)
@@ -135,7 +135,7 @@ def _left(mine: Course, others: Sequence[Course]) -> list[CurveDeparture]:
 
 
 def table_of(
-    reads: Sequence[CourseReadings], axes: Sequence[PlaceAxis], grid: Floats, kind: str
+    reads: Sequence[CourseReadings], axes: Sequence[AxisMap], grid: Floats, kind: str
 ) -> Floats:
     """Readings of a kind at the same places, (makes, places); NaN where nothing was read."""
     rows = [
@@ -145,13 +145,13 @@ def table_of(
     return np.array(rows).reshape(len(rows), len(grid))
 
 
-def _in_minutes(found: Departure, kind: str, axis: PlaceAxis, mine: Course) -> CurveDeparture:
+def _in_minutes(found: Departure, kind: str, axis: AxisMap, mine: Course) -> CurveDeparture:
     """The same in minutes of the make, with the stage its peak lies in."""
-    places = [found.from_place, found.to_place, found.peak_place, found.first_place]
-    minutes = [float(m) for m in axis.to_minutes(places)]
+    positions = [found.from_position, found.to_position, found.peak_position, found.first_position]
+    minutes = [float(m) for m in axis.to_minutes(positions)]
     stage = mine.stage_at(minutes[2]) or mine.stages[-1]
     moved = replace(
-        found, from_place=minutes[0], to_place=minutes[1], peak_place=minutes[2],
-        first_place=minutes[3],
+        found, from_position=minutes[0], to_position=minutes[1], peak_position=minutes[2],
+        first_position=minutes[3],
     )  # fmt: skip
     return CurveDeparture(kind, moved, stage.key)

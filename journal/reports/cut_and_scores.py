@@ -14,7 +14,7 @@ from journal.records.kinds import ATTRIBUTES
 from journal.records.whole import ScoreGiven, WholeMake
 from journal.reports.rinds import WheelPhoto, photos_of
 
-Means = dict[str, float]
+MeanScores = dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -66,9 +66,9 @@ def cut_and_scores(
     return CutAndScores(max(cuts, key=_at, default=None), strips, best)
 
 
-def _best(wholes: Sequence[WholeMake], without: set[str]) -> tuple[str, Means]:
+def _best(wholes: Sequence[WholeMake], without: set[str]) -> tuple[str, MeanScores]:
     """The wheel of the best overall score in its last session, and that session's scores."""
-    found: list[tuple[float, str, Means]] = []
+    found: list[tuple[float, str, MeanScores]] = []
     for whole in wholes:
         for wheel in {one.wheel_code for one in whole.scores} - without:
             own = [one for one in whole.scores if one.wheel_code == wheel]
@@ -82,7 +82,7 @@ def _best(wholes: Sequence[WholeMake], without: set[str]) -> tuple[str, Means]:
     return wheel, means
 
 
-def _means(scores: Iterable[ScoreGiven]) -> Means:
+def _means(scores: Iterable[ScoreGiven]) -> MeanScores:
     values: dict[str, list[float]] = {}
     for one in scores:
         values.setdefault(one.attribute, []).append(one.value)
@@ -101,5 +101,5 @@ def _given(score: ScoreGiven) -> tuple[int, int]:
     return score.at_ms, score.tasting_id
 
 
-def _score(one: tuple[float, str, Means]) -> tuple[float, str]:
+def _score(one: tuple[float, str, MeanScores]) -> tuple[float, str]:
     return one[0], one[1]

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from journal.curves.course import Course
-from journal.curves.registration import AS_IT_WAS, BY_CULTURE, PlaceAxis, axes_of
+from journal.curves.registration import AS_IT_WAS, BY_CULTURE, AxisMap, axes_of
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
 from journal.wording import worded
@@ -27,7 +27,7 @@ class Lane:
     """One ribbon in its place: the make, and the axis its minutes go by."""
 
     ribbon: MakeRibbon
-    axis: PlaceAxis
+    axis: AxisMap
     mine: bool = False
 
     @property
@@ -43,11 +43,11 @@ class Lane:
 
 @dataclass(frozen=True, eq=False)
 class RibbonScene:
-    """The lanes, the make's own first, and what all share: the places shown, the °C and the acidity
-    that the strips are drawn to, what zero is. `left_out` never came to the moment."""
+    """The lanes, the make's own first, and what all share: the positions shown, the °C and the
+    acidity that the strips are drawn to, what zero is. `left_out` never came to the moment."""
 
     lanes: tuple[Lane, ...] = ()
-    places: tuple[float, float] = (0.0, 60.0)
+    positions: tuple[float, float] = (0.0, 60.0)
     off_c: float = LEAST_C
     acid: tuple[float, float] = (4.5, 6.8)
     zero: str = ""
@@ -63,14 +63,14 @@ def scene_of(compared: Compared, choice: ComparisonChoice) -> RibbonScene:
     moment = choice.moment if mine.stage(choice.moment) else "start"
     axes = axes_of(courses, choice.time, moment)
     lanes = [
-        Lane(ribbon, axis, place == 0)
-        for place, (ribbon, axis) in enumerate(zip(ribbons, axes, strict=True))
+        Lane(ribbon, axis, index == 0)
+        for index, (ribbon, axis) in enumerate(zip(ribbons, axes, strict=True))
         if axis is not None
     ]
     there = {lane.make_id for lane in lanes}
     left_out = tuple(one.row.code for one in ribbons if one.row.id not in there)
     return RibbonScene(
-        tuple(lanes), _places(lanes), _off_c(lanes), _acid(lanes), _zero(mine, choice, moment),
+        tuple(lanes), _positions(lanes), _off_c(lanes), _acid(lanes), _zero(mine, choice, moment),
         left_out, choice,
     )  # fmt: skip
 
@@ -90,9 +90,9 @@ def moments_of(course: Course) -> list[tuple[str, str]]:
     return [("start", moment_text("start", "")), *named]
 
 
-def values_text(lane: Lane, place: float) -> str:
-    """What was read of a make at a place: "cook 38.9 °C (+0.4), pH 6.41", "" where nothing was."""
-    minute = float(lane.axis.to_minutes(place))
+def values_text(lane: Lane, position: float) -> str:
+    """What was read of a make there: "cook 38.9 °C (+0.4), pH 6.41", "" where nothing was."""
+    minute = float(lane.axis.to_minutes(position))
     stage = lane.course.stage_at(minute)
     if stage is None:
         return ""
@@ -108,15 +108,15 @@ def values_text(lane: Lane, place: float) -> str:
     return f"{stage.label} {', '.join(parts)}".rstrip()
 
 
-def place_text(scene: RibbonScene, place: float) -> str:
+def position_text(scene: RibbonScene, position: float) -> str:
     """Where the pointer stands: "1:05 after rennet in"."""
     if not scene.zero:
-        return elapsed(place)
-    which = "reports.before-moment" if place < 0 else "reports.after-moment"
-    return worded(which, time=elapsed(abs(place)), moment=scene.zero)
+        return elapsed(position)
+    which = "reports.before-moment" if position < 0 else "reports.after-moment"
+    return worded(which, time=elapsed(abs(position)), moment=scene.zero)
 
 
-def scene_text(scene: RibbonScene, place: float | None) -> str:
+def scene_text(scene: RibbonScene, position: float | None) -> str:
     """The whole picture as text: who is shown, by what, and all values at the pointer."""
     if not scene.lanes:
         return worded("reports.nothing-to-compare")
@@ -132,11 +132,11 @@ def scene_text(scene: RibbonScene, place: float | None) -> str:
         score = worded("reports.failed") if row.failed else score_words(row.best_score)
         how = ", ".join([*late, *met]) or worded("reports.on-its-plan")
         parts.append(f"{row.code}, {score}: {how}.")
-    if place is not None:
-        parts.append(worded("reports.at-place", place=place_text(scene, place)))
+    if position is not None:
+        parts.append(worded("reports.at-place", place=position_text(scene, position)))
         none = worded("reports.nothing-read")
         parts += [
-            f"{lane.ribbon.row.code} {values_text(lane, place) or none}." for lane in scene.lanes
+            f"{lane.ribbon.row.code} {values_text(lane, position) or none}." for lane in scene.lanes
         ]
     return " ".join(parts)
 
@@ -156,11 +156,11 @@ def _score(one: MakeRibbon) -> tuple[bool, float, int]:
     return known, score or 0.0, one.row.started_ms
 
 
-def _places(lanes: Sequence[Lane]) -> tuple[float, float]:
+def _positions(lanes: Sequence[Lane]) -> tuple[float, float]:
     if not lanes:
         return 0.0, 60.0
-    first = min(float(lane.axis.to_place(0.0)) for lane in lanes)
-    last = max(float(lane.axis.to_place(lane.course.shown_min)) for lane in lanes)
+    first = min(float(lane.axis.to_position(0.0)) for lane in lanes)
+    last = max(float(lane.axis.to_position(lane.course.shown_min)) for lane in lanes)
     room = max(last - first, 30.0)
     return first, last + _ROOM_SHARE * room
 

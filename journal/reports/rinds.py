@@ -113,12 +113,12 @@ def wall_of(journal: Journal) -> PhotoWall:
     rows = []
     for make in sorted(journal.makes.all(), key=_begun, reverse=True):
         mine = [photo for photo in photos if wheels[photo.wheel_id] == make.id]
-        places = {
+        by_column = {
             at: tuple(p for p in mine if _column(p.age_days) == column)
             for at, column in enumerate(used)
         }
         if mine:
-            shown = {at: found for at, found in places.items() if found}
+            shown = {at: found for at, found in by_column.items() if found}
             rows.append(PhotoWallRow(id_of(make), make.code, make.name, shown))
     return PhotoWall(tuple(age_words(_AGES[column]) for column in used), tuple(rows))
 

@@ -14,7 +14,7 @@ from journal.wording.letters import capital
 from journal.wording.shown import write
 from journal.wording.wheels import part_words
 
-Record = Care | Weighing | Removal | Note
+WheelEntry = Care | Weighing | Removal | Note
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class RecordLine:
     at_ms: int
     what: str
     more: str
-    record: Record
+    record: WheelEntry
 
 
 def record_of(journal: Journal, wheel_id: int) -> list[RecordLine]:

@@ -82,8 +82,8 @@ class Souring:
         return self.culture.ph(np.interp(at_min, self._clock, self._gathered))
 
     def _pace_at(self, temp_c: float) -> float:
-        place = min(max(round((temp_c - COLDEST_C) / _GRID_C), 0), len(self._pace) - 1)
-        return self._pace[place]
+        index = min(max(round((temp_c - COLDEST_C) / _GRID_C), 0), len(self._pace) - 1)
+        return self._pace[index]
 
 
 _GRID_C = 0.02

@@ -86,14 +86,14 @@ def write_sample(
     journal = Journal.create(where, letters="HL", zone=ZONE, seat=COMMAND)
     try:
         with journal:
-            _Writer(journal, seed, now, readings_per_make).write(makes, progress)
+            _KitchenWriter(journal, seed, now, readings_per_make).write(makes, progress)
     except BaseException:
         for leftover in (where, Path(f"{where}-wal"), Path(f"{where}-shm")):
             leftover.unlink(missing_ok=True)
         raise
 
 
-class _Writer:
+class _KitchenWriter:
     """Writes the kitchen piece by piece, and remembers what later pieces refer to."""
 
     def __init__(self, journal: Journal, seed: int, now_ms: int, readings: int | None) -> None:
@@ -273,10 +273,10 @@ class _Writer:
         for name, order in zip(there, orders.tolist(), strict=True):
             self.journal.servings.save_many(
                 Serving(
-                    id_of(samples[i]), self.people[name], place, samples[i].blind_code,
+                    id_of(samples[i]), self.people[name], position, samples[i].blind_code,
                     uuid=identity(rng),
                 )
-                for place, i in enumerate(order)
+                for position, i in enumerate(order)
             )  # fmt: skip
 
     def _write_triangle(self, test: SimulatedTriangle) -> None:

@@ -15,7 +15,7 @@ from journal.reckoning.salt import SALT_G_PER_ML
 from journal.topics import TopicError
 from journal.wording import text_of, worded
 
-Table = Mapping[str, Sequence[str]]
+Grid = Mapping[str, Sequence[str]]
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Inputs:
     """The values of one question, and what is said about the answer as it is worked out."""
 
     def __init__(
-        self, topic: str, given: Mapping[str, InputValue], tables: Mapping[str, Table] | None = None
+        self, topic: str, given: Mapping[str, InputValue], tables: Mapping[str, Grid] | None = None
     ) -> None:
         self.topic = topic
         self.given = dict(given)

@@ -22,7 +22,7 @@ from journal.topics.topic import WORD, Topic
 from journal.topics.typed import read_value
 from journal.wording import worded
 
-Fact = str | tuple[float, str]
+KnownFact = str | tuple[float, str]
 """A text as one would type it, or a value in the kept unit of a quantity."""
 
 # What a dose is of, by the topic that calculates it.
@@ -51,7 +51,7 @@ class KnownValues:
     topic and key ("press.mould") where the name alone would mean something else elsewhere."""
 
     called: str
-    facts: Mapping[str, Fact]
+    facts: Mapping[str, KnownFact]
 
     def texts(self, topic: Topic, units: Collection[str] = ()) -> dict[str, str]:
         """What stands in the topic's fields, by key, in the units the maker types."""
@@ -74,9 +74,9 @@ def _typed(kept: float, quantity: str, default_unit: str | None, units: Collecti
     return write(kept, quantity, known[0] if known else default_unit).replace("−", "-")
 
 
-def milk_facts(milk: Milk) -> dict[str, Fact]:
+def milk_facts(milk: Milk) -> dict[str, KnownFact]:
     """Of the milk of a make."""
-    out: dict[str, Fact] = {
+    out: dict[str, KnownFact] = {
         "milk": (milk.litres, "volume"),
         "milk-mix.total": (milk.litres, "volume"),
         "standardise.have": (milk.litres, "volume"),
@@ -92,11 +92,11 @@ def milk_facts(milk: Milk) -> dict[str, Fact]:
     return out
 
 
-def plan_facts(plan: Plan, milk: Milk | None = None) -> dict[str, Fact]:
+def plan_facts(plan: Plan, milk: Milk | None = None) -> dict[str, KnownFact]:
     """Of a plan: its milk, mould, factor, yield, doses, and what its stages say; of another milk
     than its own where one is given."""
     litres = plan.milk_l if milk is None else milk.litres
-    out: dict[str, Fact] = {
+    out: dict[str, KnownFact] = {
         "milk": (litres, "volume"),
         "milk-mix.total": (litres, "volume"),
         "standardise.have": (litres, "volume"),
@@ -111,10 +111,10 @@ def plan_facts(plan: Plan, milk: Milk | None = None) -> dict[str, Fact]:
     return out | _wheel_facts(plan, litres, None if milk is None else milk.fat_pct)
 
 
-def _dose_facts(plan: Plan) -> dict[str, Fact]:
+def _dose_facts(plan: Plan) -> dict[str, KnownFact]:
     """The doses for a litre. A rennet by its activity, so that the strength of the current lot
     counts: a plan's ml are of single strength."""
-    out: dict[str, Fact] = {}
+    out: dict[str, KnownFact] = {}
     for topic, kind in DOSED.items():
         doses = [one for stage in plan.stages for one in stage.doses if one.kind == kind]
         if len(doses) != 1 or topic in ("culture-units", "salt"):
@@ -128,8 +128,8 @@ def _dose_facts(plan: Plan) -> dict[str, Fact]:
     return out
 
 
-def _stage_facts(plan: Plan) -> dict[str, Fact]:
-    out: dict[str, Fact] = {}
+def _stage_facts(plan: Plan) -> dict[str, KnownFact]:
+    out: dict[str, KnownFact] = {}
     before = plan.milk_c
     for stage in plan.stages:
         if stage.kind == "cook" and stage.target_c is not None:
@@ -153,9 +153,9 @@ def _stage_facts(plan: Plan) -> dict[str, Fact]:
     return out
 
 
-def _later_facts(plan: Plan) -> dict[str, Fact]:
+def _later_facts(plan: Plan) -> dict[str, KnownFact]:
     """What comes after the vat: the pH it is to have come to, the room, the rind, the age."""
-    out: dict[str, Fact] = {}
+    out: dict[str, KnownFact] = {}
     asked = target_of(plan)
     if asked is not None and asked.kind == "curd-ph":
         out["growth-limits.ph"] = (asked.high, "ph")
@@ -171,17 +171,17 @@ def _later_facts(plan: Plan) -> dict[str, Fact]:
     return out | rind_fact(rule.kind for rule in plan.care)
 
 
-def rind_fact(cares: Iterable[str]) -> dict[str, Fact]:
+def rind_fact(cares: Iterable[str]) -> dict[str, KnownFact]:
     """What covers a wheel by the care it gets, where that says it."""
     rinds = [_RINDS[kind] for kind in cares if kind in _RINDS]
     return {"loss.rind": rinds[-1]} if rinds else {}
 
 
-def _wheel_facts(plan: Plan, litres: float, fat_pct: float | None) -> dict[str, Fact]:
+def _wheel_facts(plan: Plan, litres: float, fat_pct: float | None) -> dict[str, KnownFact]:
     """The wheels that are expected of a milk."""
     found = expected(plan, litres, fat_pct)
     each = (found.cheese_kg / found.moulds, "mass")
-    out: dict[str, Fact] = {"salt.curd": (found.cheese_kg, "mass"), "loss.weight": each}
+    out: dict[str, KnownFact] = {"salt.curd": (found.cheese_kg, "mass"), "loss.weight": each}
     salts = [one for stage in plan.stages for one in stage.doses if one.kind == "salt"]
     if len(salts) == 1 and salts[0].unit == "g":
         share = of_curd_pct(plan, salts[0].per_litre * litres, litres, fat_pct)
@@ -193,7 +193,7 @@ def _wheel_facts(plan: Plan, litres: float, fat_pct: float | None) -> dict[str, 
     return out
 
 
-def packet_facts(words: str) -> dict[str, Fact]:
+def packet_facts(words: str) -> dict[str, KnownFact]:
     """What the packet of a direct-set culture says of itself, by the key of its sum."""
     found = {key: one.search(words) for key, one in _PACKET.items()}
     return {f"culture-units.{key}": one[1] for key, one in found.items() if one is not None}
@@ -317,11 +317,11 @@ def _dosed(plan: Plan, topic: Topic, per_litre: float, unit: str) -> Plan | None
 
 def _staged(plan: Plan, kind: str, change: Callable[[Stage], Stage]) -> Plan | None:
     """The last stage of a kind changed; None without one."""
-    places = [i for i, stage in enumerate(plan.stages) if stage.kind == kind]
-    if not places:
+    found = [i for i, stage in enumerate(plan.stages) if stage.kind == kind]
+    if not found:
         return None
     stages = list(plan.stages)
-    stages[places[-1]] = change(stages[places[-1]])
+    stages[found[-1]] = change(stages[found[-1]])
     return _changed(plan, replace(plan, stages=tuple(stages)))
 
 

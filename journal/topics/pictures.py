@@ -14,7 +14,7 @@ from journal.reckoning import ReckoningError
 from journal.reckoning.pasteurise import THERMOMETER_C
 from journal.topics import TopicError
 from journal.topics.answer import unit_of
-from journal.topics.asked import Inputs, InputValue, Table
+from journal.topics.asked import Grid, Inputs, InputValue
 from journal.topics.heat import PRODUCTS, read_pairs
 from journal.topics.limits import read_ranges, work_out_growth_limits
 from journal.topics.topic import DrawnCurve, Input, SumLine, SumPicture, Topic
@@ -46,7 +46,7 @@ DRAWN: dict[str, DrawnCurve] = {
 
 
 def picture_of(
-    topic: Topic, given: Mapping[str, InputValue], tables: Mapping[str, Table], state: State
+    topic: Topic, given: Mapping[str, InputValue], tables: Mapping[str, Grid], state: State
 ) -> SumPicture | None:
     """The picture beside an answer; None where none would say more, or once `state` is stopped."""
     if topic.picture is not None:
@@ -65,7 +65,7 @@ def picture_of(
 
 def _curve(
     topic: Topic, drawn: DrawnCurve, key: Input, now: InputValue,
-    given: Mapping[str, InputValue], tables: Mapping[str, Table], state: State,
+    given: Mapping[str, InputValue], tables: Mapping[str, Grid], state: State,
 ) -> SumPicture | None:  # fmt: skip
     kept = float(now.kept)  # type: ignore[arg-type] # the caller looked
     low, high = min(drawn.low, 0.8 * kept), max(drawn.high, 1.2 * kept)
@@ -100,7 +100,7 @@ def _curve(
 
 def _at(
     topic: Topic, answer: str, x: InputValue,
-    given: Mapping[str, InputValue], tables: Mapping[str, Table],
+    given: Mapping[str, InputValue], tables: Mapping[str, Grid],
 ) -> tuple[float, float, float]:  # fmt: skip
     """The answer and its range with another value of the key; NaN where there is none."""
     name = topic.drawn.x if topic.drawn is not None else ""

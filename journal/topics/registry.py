@@ -23,7 +23,7 @@ from journal.topics import (
     wheel,
 )
 from journal.topics.answer import SumAnswer
-from journal.topics.asked import Inputs, InputValue, Table
+from journal.topics.asked import Grid, Inputs, InputValue
 from journal.topics.examples import example
 from journal.topics.pictures import DRAWN, PICTURES
 from journal.topics.topic import Input, Topic
@@ -75,7 +75,7 @@ def key(topic: Topic, name: str) -> Input:
 
 
 def reckon(
-    name: str, given: Mapping[str, InputValue], tables: Mapping[str, Table] | None = None
+    name: str, given: Mapping[str, InputValue], tables: Mapping[str, Grid] | None = None
 ) -> SumAnswer:
     """Work a topic out.
 

@@ -124,8 +124,8 @@ def _left_text(found: Departure, stage: str, kind: str) -> str:
         "wording.compare-left-above" if found.apart > 0 else "wording.compare-left-below",
         name=curve_name(kind),
         stage=stage,
-        begin=elapsed(found.from_place),
-        end=elapsed(found.to_place),
+        begin=elapsed(found.from_position),
+        end=elapsed(found.to_position),
         apart=difference_text(size) if kind == "milk-temp" else value_text(kind, size),
         chance=Message("wording.compare-under-a-thousandth") if found.chance < 0.001 else chance,
     )
@@ -134,7 +134,7 @@ def _left_text(found: Departure, stage: str, kind: str) -> str:
 def left_where_text(code: str, why: str, found: Sequence[tuple[Departure, str, str]]) -> str:
     """Of a make that failed: why, and where it left the others first. `found` are departures with
     the stage and what was read."""
-    first = min((f for f in found if not f[0].as_usual), key=_first_place, default=None)
+    first = min((f for f in found if not f[0].as_usual), key=_first_position, default=None)
     reason = why or Message("wording.compare-no-reason", code=code)
     if first is None:
         return worded("wording.compare-usual-until-failed", reason=reason)
@@ -161,8 +161,8 @@ _MOMENTS = {
 }  # fmt: skip
 
 
-def _first_place(found: tuple[Departure, str, str]) -> float:
-    return found[0].first_place
+def _first_position(found: tuple[Departure, str, str]) -> float:
+    return found[0].first_position
 
 
 def _delay(row: Different) -> Message:

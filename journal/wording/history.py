@@ -165,7 +165,7 @@ def field_value_words(
 
 def _quantity(column: str) -> str:
     """The quantity of a column, by the longest ending that tells it; "" for none."""
-    endings = ("_".join(column.split("_")[place:]) for place in range(column.count("_") + 1))
+    endings = ("_".join(column.split("_")[index:]) for index in range(column.count("_") + 1))
     return next((_QUANTITIES[one] for one in endings if one in _QUANTITIES), "")
 
 

@@ -66,7 +66,7 @@ def _temp(celsius: float | None) -> str:
 
 @dataclass(frozen=True)
 class SheetLine:
-    """One line as text. `row` is the draft's row (-1: the milk), `place` the stage's place in the
+    """One line as text. `row` is the draft's row (-1: the milk), `index` that of the stage in the
     plan (-1: none yet, or a line of care); `loose` names the cells that are not understood, `fault`
     marks a stage that cannot work. A line of care has `care`, the first of them `opens`, and `full`
     is what it says as a sentence."""
@@ -91,15 +91,15 @@ class SheetLine:
 
 
 def lines_of(draft: PlanDraft, litres: float, faulty: frozenset[int]) -> list[SheetLine]:
-    """Every line of a draft for so much milk; `faulty` are the places of stages at fault."""
+    """Every line of a draft for so much milk; `faulty` are the indices of stages at fault."""
     plan = draft.plan() or draft.head
     out = [_milk_line(draft, plan)]
     index = -1
     for number, row in enumerate(draft.rows):
         index += row.stage is not None
         out.append(_line(plan, row, number, index, litres, index in faulty))
-    for place, care in enumerate(draft.care):
-        out.append(_care_line(care, len(draft.rows) + place, opens=place == 0))
+    for at, care in enumerate(draft.care):
+        out.append(_care_line(care, len(draft.rows) + at, opens=at == 0))
     return out
 
 

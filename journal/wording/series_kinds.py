@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from journal.findings.evidence import LEAST_MAKES
-from journal.findings.fractions import Pair, aliases
+from journal.findings.fractions import IndexPair, aliases
 from journal.findings.series import BEST, FULL, LEAST, MIRRORED, Design, lean, width_80
 from journal.message import Message
 from journal.wording.sentences import worded
@@ -67,7 +67,7 @@ def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
     return [worded("wording.series-pairs-alike", pairs=groups)]
 
 
-def _pairs(pairs: list[Pair], names: list[str]) -> list[Message]:
+def _pairs(pairs: list[IndexPair], names: list[str]) -> list[Message]:
     """Pairs by name: "salt in curd with curd size"."""
     return [Message("wording.series-pair", one=names[a], other=names[b]) for a, b in pairs]
 

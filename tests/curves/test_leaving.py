@@ -57,9 +57,9 @@ def test_a_hump_of_a_degree_and_ten_minutes_is_found_and_placed(others: int) -> 
         hump = (begin <= GRID) & (begin + 10 > GRID)
         table[0] += np.where(hump, 1.0, 0.0)
         found = departure(GRID, table[1:], table[0], RESOLVED)
-        overlap = min(found.to_place, begin + 9) - max(found.from_place, begin)
+        overlap = min(found.to_position, begin + 9) - max(found.from_position, begin)
         found_at.append(not found.as_usual and overlap >= 5 and found.apart > 0.5
-                        and found.to_place - found.from_place <= 16)  # fmt: skip
+                        and found.to_position - found.from_position <= 16)  # fmt: skip
     assert np.mean(found_at) >= 0.95
 
 
@@ -105,4 +105,4 @@ def test_fewer_than_five_curves_judge_nothing_and_their_band_says_so() -> None:
     assert band.p90[100] == pytest.approx(np.quantile(table[:, 100], 0.9))
     assert not band.whole_range
     found = departure(GRID, table[1:], table[0], RESOLVED)
-    assert found.to_place < 150
+    assert found.to_position < 150

@@ -53,8 +53,8 @@ def test_a_stretched_course_agrees_with_scipy_between_its_landmarks(kitchen) -> 
         theirs = interp1d(knots, edges)(np.linspace(knots[0], knots[-1], 400))
         axis = by_stage(course, stages)
         there = np.linspace(knots[0], knots[-1], 400)
-        assert axis.to_place(there) == pytest.approx(theirs, abs=1e-9)
-        assert axis.to_minutes(axis.to_place(there)) == pytest.approx(there, abs=1e-9)
+        assert axis.to_position(there) == pytest.approx(theirs, abs=1e-9)
+        assert axis.to_minutes(axis.to_position(there)) == pytest.approx(there, abs=1e-9)
 
 
 def test_culture_time_agrees_with_an_integral_of_the_published_rate(kitchen) -> None:
@@ -72,16 +72,16 @@ def test_culture_time_agrees_with_an_integral_of_the_published_rate(kitchen) -> 
     start = float(course.tau_min[0])
     for minute in (40.0, 80.0, 130.0):
         expected = quad(rate, start, minute, limit=400)[0]
-        assert axis.to_place(minute) == pytest.approx(expected, rel=0.005)
-    assert axis.to_minutes(axis.to_place(77.0)) == pytest.approx(77.0, abs=1e-6)
-    assert axis.to_place(start - 10) == pytest.approx(-10.0)
+        assert axis.to_position(minute) == pytest.approx(expected, rel=0.005)
+    assert axis.to_minutes(axis.to_position(77.0)) == pytest.approx(77.0, abs=1e-6)
+    assert axis.to_position(start - 10) == pytest.approx(-10.0)
 
 
 def test_aligned_at_any_stage_it_counts_from_there(kitchen) -> None:
     courses = [course_of(warmed(kitchen)), course_of(kitchen.make(begun=3))]
     for stage in courses[0].stages:
         axes = axes_of(courses, AS_IT_WAS, stage.key)
-        assert axes[0].to_place(stage.begin) == 0.0
+        assert axes[0].to_position(stage.begin) == 0.0
         assert (axes[1] is None) == (courses[1].stage(stage.key) is None)
     assert len(axes_of(courses, BY_CULTURE, "start")) == 2
 
@@ -104,7 +104,7 @@ def test_a_stage_that_was_never_ended_goes_on_minute_by_minute(kitchen) -> None:
     axis = by_stage(courses[1], standard(courses))
     last = courses[1].stages[-1]
     assert not last.done
-    assert axis.to_place(last.begin + 7) - axis.to_place(last.begin) == pytest.approx(7.0)
+    assert axis.to_position(last.begin + 7) - axis.to_position(last.begin) == pytest.approx(7.0)
 
 
 def test_values_are_read_off_as_numpy_does_but_over_no_gap() -> None:

@@ -102,8 +102,8 @@ def test_the_open_make_stands_above_the_others_with_what_was_different(
     plan = kitchen.whole(place.compared.mine.row.id).plan
     cook = [stage.kind for stage in plan.stages].index("cook")
     middle = plan.starts()[cook] + LATE_MIN + plan.stages[cook].minutes / 2
-    assert left.departure.from_place == pytest.approx(middle - 5, abs=3)
-    assert left.departure.to_place == pytest.approx(middle + 5, abs=3)
+    assert left.departure.from_position == pytest.approx(middle - 5, abs=3)
+    assert left.departure.to_position == pytest.approx(middle + 5, abs=3)
     assert left.departure.apart == pytest.approx(1.0, abs=0.3)
     assert f"+{LATE_MIN}" in place.ribbons.accessibleDescription()
     place.page.fold.click()
@@ -123,25 +123,25 @@ def test_the_pointer_reads_every_make_by_keys_and_by_mouse(window_on, qtbot, kit
     place = opened(window_on, qtbot, kitchen).current
     press(place, Qt.Key.Key_Right)
     press(place, Qt.Key.Key_Right)
-    assert place.ribbons.place == pytest.approx(5.0)
+    assert place.ribbons.position == pytest.approx(5.0)
     press(place, Qt.Key.Key_Left, SHIFT)
-    assert place.ribbons.place == pytest.approx(4.0)
+    assert place.ribbons.position == pytest.approx(4.0)
     press(place, Qt.Key.Key_PageDown)
     cut = place.compared.mine.course.stage("cut")
     zero = place.compared.mine.course.stage("set").begin
-    assert place.ribbons.place == pytest.approx(cut.begin - zero)
+    assert place.ribbons.position == pytest.approx(cut.begin - zero)
     for lane in place.ribbons.scene.lanes:
         whole = kitchen.whole(lane.make_id)
         trace = whole.trace("milk-temp")
-        at = whole.run_of("set").began_ms + round(place.ribbons.place * 60_000)
+        at = whole.run_of("set").began_ms + round(place.ribbons.position * 60_000)
         read = np.interp(at, trace.at_ms, trace.value)
-        assert f"{read:.1f} °C" in values_text(lane, place.ribbons.place)
+        assert f"{read:.1f} °C" in values_text(lane, place.ribbons.position)
         assert lane.ribbon.row.code in place.ribbons.accessibleDescription()
     press(place, Qt.Key.Key_Escape)
-    assert place.ribbons.place is None
+    assert place.ribbons.position is None
     view = place.ribbons.viewport()
     QTest.mouseMove(view, QPoint(view.width() // 2, 60))
-    qtbot.waitUntil(lambda: place.ribbons.place is not None)
+    qtbot.waitUntil(lambda: place.ribbons.position is not None)
 
 
 def test_three_open_to_curves_over_the_band_of_all_others(window_on, qtbot, kitchen) -> None:
@@ -172,10 +172,10 @@ def test_lined_up_stretched_and_sorted_and_all_of_it_undone(window_on, qtbot, ki
     press(place, *key_for("line_up"))
     assert place.choosing.choice.moment == "cut"
     for lane in place.ribbons.scene.lanes:
-        assert lane.axis.to_place(lane.course.stage("cut").begin) == pytest.approx(0.0)
+        assert lane.axis.to_position(lane.course.stage("cut").begin) == pytest.approx(0.0)
     press(place, *key_for("next"))
     press(place, *key_for("next"))
-    cooks = {round(float(lane.axis.to_place(lane.course.stage("cook").end)), 6)
+    cooks = {round(float(lane.axis.to_position(lane.course.stage("cook").end)), 6)
              for lane in place.ribbons.scene.lanes}  # fmt: skip
     assert len(cooks) == 1
     press(place, Qt.Key.Key_O, CTRL | SHIFT)
@@ -312,7 +312,7 @@ def test_a_right_click_offers_what_can_be_done_with_a_ribbon_and_does_it(
 
     cook = place.ribbons.scene.lanes[2].course.stage("cook")
     axis = place.ribbons.scene.lanes[2].axis
-    place.ribbons.move_to(float(axis.to_place(cook.begin + 10)))
+    place.ribbons.move_to(float(axis.to_position(cook.begin + 10)))
     lines = menu(QContextMenuEvent.Reason.Mouse, place.ribbons.lane_box(2).center().toPoint())
     assert place.ribbons.lane().ribbon.row.code == "HL-0008"
     assert {"open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
@@ -402,10 +402,10 @@ def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitche
     press(place, Qt.Key.Key_PageDown)
     press(place, Qt.Key.Key_Return)
     lane = place.ribbons.scene.lanes[0]
-    celsius = lane.course.temp.at(lane.axis.to_minutes(place.ribbons.place))
-    assert f"{celsius * 1.8 + 32:.1f} °F" in values_text(lane, place.ribbons.place)
+    celsius = lane.course.temp.at(lane.axis.to_minutes(place.ribbons.position))
+    assert f"{celsius * 1.8 + 32:.1f} °F" in values_text(lane, place.ribbons.position)
     assert "°F above" in place.page.left.text()
-    assert " °F" in place.chart.hover_text(place.chart.temp, place.ribbons.place, 90.0)
+    assert " °F" in place.chart.hover_text(place.chart.temp, place.ribbons.position, 90.0)
     press(place, Qt.Key.Key_O, CTRL | SHIFT)
     press(place, Qt.Key.Key_O, CTRL | SHIFT)
     table = place.page.rest

@@ -46,7 +46,7 @@ def sizes_in(folder) -> dict[str, int]:
 @pytest.mark.parametrize(
     ("command", "module", "inside", "words"),
     [
-        ("export", export._Writer, "_write_plans", "The export was stopped"),
+        ("export", export._ExportWriter, "_write_plans", "The export was stopped"),
         ("bundle", bundle, "write_plan_file", "Stopped before it was whole"),
         ("copy", backups, "copy_whole", "Stopped before the copy was whole"),
     ],
@@ -92,7 +92,7 @@ def answer(qtbot, window, words: str) -> None:
 @pytest.mark.parametrize(
     ("command", "module", "inside"),
     [
-        ("export", export._Writer, "_write_plans"),
+        ("export", export._ExportWriter, "_write_plans"),
         ("bundle", bundle, "write_plan_file"),
         ("copy", backups, "copy_whole"),
     ],
@@ -163,7 +163,7 @@ def test_closing_asks_too_while_a_dialog_restores(
 
 def test_what_fails_meanwhile_is_said_in_a_window_that_stays(qtbot, window, monkeypatch, tmp_path):
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
-    held = Held(monkeypatch, export._Writer, "_write_plans")
+    held = Held(monkeypatch, export._ExportWriter, "_write_plans")
     window.run("export")
     until(qtbot, held.here.is_set)
     window.close()
@@ -181,7 +181,7 @@ def test_where_it_is_done_before_anybody_answers_the_window_closes(
     qtbot, window, monkeypatch, tmp_path
 ):
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
-    held = Held(monkeypatch, export._Writer, "_write_plans")
+    held = Held(monkeypatch, export._ExportWriter, "_write_plans")
     window.run("export")
     until(qtbot, held.here.is_set)
     window.close()
@@ -193,7 +193,7 @@ def test_where_it_is_done_before_anybody_answers_the_window_closes(
 
 def test_another_journal_ends_an_export_with_a_word(qtbot, window, journal, monkeypatch, tmp_path):
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
-    held = Held(monkeypatch, export._Writer, "_write_plans")
+    held = Held(monkeypatch, export._ExportWriter, "_write_plans")
     window.run("export")
     until(qtbot, held.here.is_set)
     stop = window.work.stop
@@ -302,7 +302,7 @@ def test_a_restore_that_is_stopped_in_its_last_piece_leaves_what_was(journal, ki
 def exported(qtbot, window, monkeypatch, tmp_path):
     """An export that is held in its midst, to a folder of that name."""
     monkeypatch.setattr(dialogs, "ask_folder", lambda *_: str(tmp_path / "all"))
-    held = Held(monkeypatch, export._Writer, "_write_plans")
+    held = Held(monkeypatch, export._ExportWriter, "_write_plans")
     window.run("export")
     until(qtbot, held.here.is_set)
     yield held

@@ -91,7 +91,7 @@ def test_wheel_fingers_keys_and_a_drag_zoom_and_move_the_ribbons(place):
     press(place, Key.Key_Right, SHIFT)
     assert ribbons.lens.shown[0] > shown[0]
     place.ribbons.move_to(whole[0])  # what is read comes into sight
-    assert ribbons.lens.shown[0] <= ribbons.place <= ribbons.lens.shown[1]
+    assert ribbons.lens.shown[0] <= ribbons.position <= ribbons.lens.shown[1]
     press(place, Key.Key_Minus)
     assert ribbons.lens.shown[1] - ribbons.lens.shown[0] > shown[1] - shown[0]
 
@@ -112,8 +112,8 @@ def test_the_ribbons_are_a_table_that_leads_back_to_them(place, qtbot):
     assert last.course.stages[-1].label in copied
     QTest.keyClick(shown.table, Key.Key_Return)
     assert ribbons.current == len(ribbons.scene.lanes) - 1
-    begins = float(last.axis.to_place(last.course.stages[-1].begin))
-    assert ribbons.place == pytest.approx(min(begins, ribbons.scene.places[1]))
+    begins = float(last.axis.to_position(last.course.stages[-1].begin))
+    assert ribbons.position == pytest.approx(min(begins, ribbons.scene.positions[1]))
 
 
 def test_the_ribbons_print_with_their_curves_after_a_look_at_the_pages(place, qtbot, tmp_path):

@@ -223,7 +223,8 @@ def die(*given, **named):
     os.kill(os.getpid(), signal.SIGKILL)
 
 what, path, to = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
-export._Writer._write_plans = bundle._place = bundle._zip = rescue._set_anew = copies.try_copy = die
+export._ExportWriter._write_plans = rescue._set_anew = copies.try_copy = die
+bundle._place = bundle._zip = die
 if what == "rescue":
     rescue.rescue(path, to)
 if what == "unbundle":

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from journal.findings.bends import _Look
+from journal.findings.bends import _WeighedRows
 from journal.findings.joint import JointData, fit_joint, prior_scale
 from journal.findings.least_squares import least_squares
 from journal.findings.rows import ScoreRows
@@ -183,5 +183,5 @@ def test_bends_are_looked_for_about_the_scatter_that_lines_leave():
     y = 6 + 1.5 * z[:, 0] + 0.2 * draw.normal(size=60)
     every = np.arange(60)
     given = JointData.of(z, y, np.zeros(60), every, every, np.ones(1), 1)
-    (scatter,) = given.scatters(_Look(given, z**2)._likely()[0]).values()
+    (scatter,) = given.scatters(_WeighedRows(given, z**2)._likely()[0]).values()
     assert scatter == pytest.approx(0.2, rel=3 / np.sqrt(2 * 58))

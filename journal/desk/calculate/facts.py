@@ -19,7 +19,7 @@ from journal.records.whole import WholeMake
 from journal.topics.known import (
     DOSED,
     HEIGHTS,
-    Fact,
+    KnownFact,
     KnownValues,
     milk_facts,
     packet_facts,
@@ -82,13 +82,13 @@ def sum_at(journal: Journal, record: CurrentRecord | None) -> str:
     return "loss" if record.noun == "wheel" else ""
 
 
-def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]:
+def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, KnownFact]:
     """The strength as its packet says it; of a rennet that its own sets say has grown weaker, the
     time to the first flakes when it was fresh and now."""
     key = _LOTS.get(lot.kind)
     if key is None:
         return _packet(lot)
-    facts: dict[str, Fact] = {}
+    facts: dict[str, KnownFact] = {}
     if lot.kind == "rennet" and lot.id is not None:
         kept = kept_by_sets(journal.stock.rennet_sets(lot.id), now_ms)
         if kept is not None and kept.weaker:
@@ -100,11 +100,11 @@ def lot_facts(journal: Journal, lot: Ingredient, now_ms: int) -> dict[str, Fact]
     return facts | ({key: lot.strength} if lot.strength else {})
 
 
-def _packet(lot: Ingredient) -> dict[str, Fact]:
+def _packet(lot: Ingredient) -> dict[str, KnownFact]:
     return packet_facts(lot.strength) if lot.kind == "culture" else {}
 
 
-def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, Fact]:
+def make_facts(journal: Journal, whole: WholeMake, now_ms: int) -> dict[str, KnownFact]:
     """Of a make: its plan's, over them what was measured."""
     facts = plan_facts(whole.plan, whole.make.milk) | milk_facts(whole.make.milk)
     for timer in whole.timers:
@@ -141,7 +141,7 @@ def _to_come(whole: WholeMake, lots: list[Ingredient], now_ms: int) -> Iterator[
         yield from (part.lot for part in lots_for(lots, dose, whole.make, now_ms) if part.lot)
 
 
-def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
+def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, KnownFact]:
     """Of a wheel: its make's, over them its own size, weight, age and room."""
     whole = journal.whole(wheel.make_id)
     facts = make_facts(journal, whole, now_ms)
@@ -166,8 +166,8 @@ def wheel_facts(journal: Journal, wheel: Wheel, now_ms: int) -> dict[str, Fact]:
     return facts
 
 
-def _sized(mould_mm: float | None, kg: float) -> dict[str, Fact]:
-    facts: dict[str, Fact] = {"wheel_weight": (kg, "mass")}
+def _sized(mould_mm: float | None, kg: float) -> dict[str, KnownFact]:
+    facts: dict[str, KnownFact] = {"wheel_weight": (kg, "mass")}
     if mould_mm is not None:
         height = float(wheel_height_mm(kg, round_area_cm2(mould_mm)))
         facts |= {"diameter": (mould_mm, "length")}

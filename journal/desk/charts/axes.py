@@ -21,7 +21,7 @@ _DAY_MIN = 1440
 _MONTH_MIN = round(30.44 * _DAY_MIN)
 _PX_A_TICK, _GAP_PX = 64, 20
 
-Words = tuple[QRectF, object, str]
+PlacedText = tuple[QRectF, object, str]
 Ticks = list[tuple[float, list[float]]]
 """Levels of ticks: how far apart they are, and where they stand."""
 
@@ -45,7 +45,7 @@ class NumberAxis(pg.AxisItem):  # type: ignore[misc] # pyqtgraph brings no types
             self._updateHeight()
 
     def drawPicture(
-        self, p: QPainter, axisSpec: object, tickSpecs: object, textSpecs: Sequence[Words]
+        self, p: QPainter, axisSpec: object, tickSpecs: object, textSpecs: Sequence[PlacedText]
     ) -> None:
         """Draw it without the words that would look out from under what covers them."""
         over = self.mapRectFromScene(self.covered)

@@ -55,7 +55,7 @@ def draw_scene(painter: QPainter, scene: Scene, c: Colours, corner: QPointF | No
     )
     if corner is not None:
         painter.translate(corner)
-    _Drawing(painter, scene, c).draw()
+    _SceneDrawing(painter, scene, c).draw()
     painter.restore()
 
 
@@ -68,7 +68,7 @@ def painter_of(scene: Scene, c: Colours) -> Callable[[QPainter, QRectF], None]:
     return paint
 
 
-class _Drawing:
+class _SceneDrawing:
     """One scene on its way through a painter."""
 
     def __init__(self, painter: QPainter, scene: Scene, c: Colours) -> None:
@@ -116,7 +116,7 @@ class _Drawing:
         elif isinstance(mark, PhotoMark):
             self._draw_photo(mark.photo, self._box(mark.x, mark.y), round_off=mark.round_off)
         else:
-            _Drawing(painter, mark, self._c).draw()
+            _SceneDrawing(painter, mark, self._c).draw()
 
     def _draw_text(self, mark: TextMark) -> None:
         face = mark.face or font(mark.size, bold=mark.bold)

@@ -13,12 +13,12 @@ from journal.desk.charts.held import Grip, HeldChart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import ChartReading
 from journal.desk.charts.surface import Pane
-from journal.desk.charts.zooming import Key, ZoomHand
+from journal.desk.charts.zooming import QtKey, ZoomHand
 from journal.desk.commands import Command, is_key
 
 
 @dataclass
-class _Held:
+class _Grip:
     """A grip, where it was taken, and the scale it was taken on."""
 
     grip: Grip
@@ -42,14 +42,14 @@ class ChartHand:
         self.zooming = ZoomHand(chart, view)
         self._pressed: QPoint | None = None
         self._dragged = False
-        self._grip: _Held | None = None
+        self._grip: _Grip | None = None
         self.zooming.with_values |= {
-            (Key.Key_Left, False): lambda: reading.step(-1),
-            (Key.Key_Right, False): lambda: reading.step(1),
-            (Key.Key_Home, False): lambda: self._end(-1),
-            (Key.Key_End, False): lambda: self._end(1),
-            (Key.Key_Return, False): self._enter,
-            (Key.Key_Enter, False): self._enter,
+            (QtKey.Key_Left, False): lambda: reading.step(-1),
+            (QtKey.Key_Right, False): lambda: reading.step(1),
+            (QtKey.Key_Home, False): lambda: self._end(-1),
+            (QtKey.Key_End, False): lambda: self._end(1),
+            (QtKey.Key_Return, False): self._enter,
+            (QtKey.Key_Enter, False): self._enter,
         }
 
     def commands(self) -> list[Command]:
@@ -67,7 +67,7 @@ class ChartHand:
         self._start = self._chart.lens.shown
         plot, at = self._spot(event.position().toPoint())
         grip = self._chart.grip_at(plot, at) if plot is not None else None
-        self._grip = None if grip is None or plot is None else _Held(grip, at, plot.pane(at.x()))
+        self._grip = None if grip is None or plot is None else _Grip(grip, at, plot.pane(at.x()))
 
     def move(self, event: QMouseEvent) -> bool:
         """The pointer moved; whether it dragged something along."""
@@ -119,7 +119,7 @@ class ChartHand:
         if is_key(event, "leave") and self._reading.row is not None:
             self._reading.leave()
             return True
-        way = {Key.Key_Up: -1, Key.Key_Down: 1}.get(Key(event.key()))
+        way = {QtKey.Key_Up: -1, QtKey.Key_Down: 1}.get(QtKey(event.key()))
         if way is not None and self._chart.values.in_lines and self._chart.has_values():
             self._reading.step(way)
             return True

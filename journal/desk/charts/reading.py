@@ -41,10 +41,10 @@ class ChartReading:
         if not len(order):
             return
         if self.row is None or self.row >= len(order):
-            place = 0 if by > 0 else len(order) - 1
+            index = 0 if by > 0 else len(order) - 1
         else:
-            place = int(np.flatnonzero(order == self.row)[0]) + by
-        self.stand_on(int(order[min(max(place, 0), len(order) - 1)]))
+            index = int(np.flatnonzero(order == self.row)[0]) + by
+        self.stand_on(int(order[min(max(index, 0), len(order) - 1)]))
 
     def stand_on(self, number: int) -> None:
         """Stand on a line of the table: it comes into sight, is drawn and said."""

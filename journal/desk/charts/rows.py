@@ -128,8 +128,8 @@ class DotRows(Chart):
     def names(self) -> list[tuple[float, str]]:
         """Each name in the middle of its rows, cut where it is too long."""
         metrics, out = QFontMetricsF(font(TEXT)), []
-        places = zip(self.rows, self._at, strict=True)
-        for name, group in groupby(places, key=lambda pair: pair[0].name):
+        found = zip(self.rows, self._at, strict=True)
+        for name, group in groupby(found, key=lambda pair: pair[0].name):
             at = [place for _, place in group]
             cut = metrics.elidedText(name, Qt.TextElideMode.ElideRight, self._names_px)
             out.append((sum(at) / len(at), cut))

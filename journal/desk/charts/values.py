@@ -64,11 +64,11 @@ def table_of_rows(
 
 def table_of_curves(
     head: str,
-    place: Callable[[float], str],
+    written: Callable[[float], str],
     curves: Sequence[ValueCurve],
     key: Callable[[float], object] | None = None,
 ) -> ValueTable:
-    """Curves over one axis: a line wherever one of them has a value, `place` under `head` first."""
+    """Curves over one axis: a line wherever one has a value, `written` under `head` first."""
     known = [np.isfinite(curve.value) for curve in curves]
     own = [
         curve.at[there]
@@ -84,7 +84,7 @@ def table_of_curves(
         y[first], panel[first] = found[first], curve.panel
     used = [i for i, column in enumerate(columns) if np.isfinite(column).any()]
     rows = _CurveRows(
-        x, y, panel, place, [columns[i] for i in used], [curves[i].text for i in used], key
+        x, y, panel, written, [columns[i] for i in used], [curves[i].text for i in used], key
     )
     return ValueTable((head, *(curves[i].head for i in used)), rows, x, y, panel)
 
@@ -111,13 +111,13 @@ class _CurveRows(Sequence[ValueRow]):
         x: Floats,
         y: Floats,
         panel: np.ndarray,
-        place: Callable[[float], str],
+        written: Callable[[float], str],
         columns: list[Floats],
         texts: list[Callable[[float], str]],
         key: Callable[[float], object] | None,
     ) -> None:
         self._x, self._y, self._panel = x, y, panel
-        self._place, self._columns, self._texts, self._key = place, columns, texts, key
+        self._written, self._columns, self._texts, self._key = written, columns, texts, key
 
     def __len__(self) -> int:
         return len(self._x)
@@ -130,7 +130,7 @@ class _CurveRows(Sequence[ValueRow]):
             for value, text in zip(values, self._texts, strict=True)
         ]
         return ValueRow(
-            (self._place(x), *cells), x, float(self._y[index]), int(self._panel[index]),
+            (self._written(x), *cells), x, float(self._y[index]), int(self._panel[index]),
             key=None if self._key is None else self._key(x),
         )  # fmt: skip
 

@@ -18,8 +18,8 @@ _A_NOTCH = 120.0
 _NUDGE, _PAGE = 0.1, 0.8  # of what is shown
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 _PAD = Qt.KeyboardModifier.KeypadModifier
-Key = Qt.Key
-Acts = dict[tuple[Key, bool], Callable[[], object]]
+QtKey = Qt.Key
+KeyActions = dict[tuple[QtKey, bool], Callable[[], object]]
 
 
 class ZoomPicture(Protocol):
@@ -62,18 +62,18 @@ class ZoomHand:
 
     def __init__(self, picture: ZoomPicture, view: QWidget) -> None:
         self._picture, self._view = picture, view
-        self.always: Acts = {
-            (Key.Key_Plus, False): self.closer,
-            (Key.Key_Plus, True): self.closer,  # where it is a key with Shift
-            (Key.Key_Equal, False): self.closer,
-            (Key.Key_Minus, False): self.farther,
-            (Key.Key_Backspace, False): picture.show_all,
+        self.always: KeyActions = {
+            (QtKey.Key_Plus, False): self.closer,
+            (QtKey.Key_Plus, True): self.closer,  # where it is a key with Shift
+            (QtKey.Key_Equal, False): self.closer,
+            (QtKey.Key_Minus, False): self.farther,
+            (QtKey.Key_Backspace, False): picture.show_all,
         }
-        self.with_values: Acts = {
-            (Key.Key_Left, True): lambda: self.pan(-_NUDGE),
-            (Key.Key_Right, True): lambda: self.pan(_NUDGE),
-            (Key.Key_PageUp, False): lambda: self.pan(-_PAGE),
-            (Key.Key_PageDown, False): lambda: self.pan(_PAGE),
+        self.with_values: KeyActions = {
+            (QtKey.Key_Left, True): lambda: self.pan(-_NUDGE),
+            (QtKey.Key_Right, True): lambda: self.pan(_NUDGE),
+            (QtKey.Key_PageUp, False): lambda: self.pan(-_PAGE),
+            (QtKey.Key_PageDown, False): lambda: self.pan(_PAGE),
         }
         view.grabGesture(Qt.GestureType.PinchGesture)
 
@@ -164,7 +164,7 @@ class ZoomHand:
         held = event.modifiers() & ~_PAD
         if held not in (Qt.KeyboardModifier.NoModifier, SHIFT):
             return False
-        wanted = Key(event.key()), held == SHIFT
+        wanted = QtKey(event.key()), held == SHIFT
         act = self.always.get(wanted)
         if act is None and self._picture.has_values():
             act = self.with_values.get(wanted)

@@ -22,7 +22,7 @@ from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.theme import STEP
 from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
-from journal.reports.ribbons import Lane, RibbonScene, place_text, time_text
+from journal.reports.ribbons import Lane, RibbonScene, position_text, time_text
 from journal.wording import worded
 from journal.wording.durations import elapsed
 from journal.wording.readings import figure_text, value_text
@@ -66,11 +66,11 @@ class CurvesChart(Chart):
         self._edges = left, right
         self.refresh()
 
-    def point_at(self, place: float | None) -> None:
+    def point_at(self, at: float | None) -> None:
         """Read where the pointer of the ribbons stands."""
         low, high = self.lens.shown
-        if self.opened and place is not None and low <= place <= high and not self.underMouse():
-            self.reading.show_at(self.temp, place, 0.0)
+        if self.opened and at is not None and low <= at <= high and not self.underMouse():
+            self.reading.show_at(self.temp, at, 0.0)
         else:
             self.reading.drop()
 
@@ -87,7 +87,7 @@ class CurvesChart(Chart):
         if not self.opened:
             return
         self._take_edges()
-        view = self.seen(self.shown.places)
+        view = self.seen(self.shown.positions)
         self.temp.show_range(view, None)
         self.draw_panel(self.temp, "milk-temp", view)
         self.draw_panel(self.acid, self.opened[0].course.acid.kind, view)
@@ -100,7 +100,7 @@ class CurvesChart(Chart):
             return ""
         own = self.opened[0].course.acid.kind
         kind = "milk-temp" if plot is self.temp else own
-        parts = [place_text(self.shown, x)]
+        parts = [position_text(self.shown, x)]
         for lane in self.opened:
             read = [
                 value_text(one, near[1])
@@ -143,7 +143,7 @@ class CurvesChart(Chart):
                 at, value = self._curve(lane, kind)
                 head = f"{lane.ribbon.row.code}, {READING_KINDS[kind].label}"
                 curves.append(ValueCurve(head, at, value, partial(value_text, kind), panel))
-        return table_of_curves("time", partial(place_text, self.shown), curves)
+        return table_of_curves("time", partial(position_text, self.shown), curves)
 
     def _take_edges(self) -> None:
         if self._edges is not None:
@@ -232,15 +232,15 @@ class CurvesChart(Chart):
         first, last = (float(lane.axis.to_minutes(edge)) for edge in self._between())
         low = max(int(np.searchsorted(read.minutes, first)) - 1, 0)
         high = int(np.searchsorted(read.minutes, last, side="right"))
-        places = lane.axis.to_place(read.minutes[low:high])
-        return reduce(places, read.value[low:high], _COLUMNS, gap=read.gap_min)
+        positions = lane.axis.to_position(read.minutes[low:high])
+        return reduce(positions, read.value[low:high], _COLUMNS, gap=read.gap_min)
 
     def _read(self, lane: Lane, kind: str) -> CourseReadings:
         return lane.course.temp if kind == "milk-temp" else lane.course.acid
 
     def _between(self) -> Span:
         """What is worth drawing: a little more than is shown, but for what lies after the day."""
-        (low, high), last = self.lens.shown, self.shown.places[1]
+        (low, high), last = self.lens.shown, self.shown.positions[1]
         return low, high if high >= last else min(high + 0.1 * (high - low), last)
 
     def _band(self, kind: str) -> Band | None:
@@ -252,7 +252,7 @@ class CurvesChart(Chart):
                  if read.kind == kind and len(read.minutes)]  # fmt: skip
         if len(pairs) < 2:
             return None
-        grid = np.linspace(*self.shown.places, 400)
+        grid = np.linspace(*self.shown.positions, 400)
         table = table_of([read for read, _ in pairs], [axis for _, axis in pairs], grid, kind)
         return band_of(grid, table)
 

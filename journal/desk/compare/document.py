@@ -104,8 +104,8 @@ class _Document:
     def _draw_times(self, y: float, _height: float) -> None:
         low, high = self.lanes.shown
         left, right = (edge * self.px_mm for edge in (self.lanes.left, self.lanes.right))
-        for place, words in _times(low, high, right - left, self.px_mm):
-            x = self.paper.left + left + (place - low) / (high - low) * (right - left)
+        for position, words in _times(low, high, right - left, self.px_mm):
+            x = self.paper.left + left + (position - low) / (high - low) * (right - left)
             self.paper.rule(x, y, x, y + 1.0, colour=self.c.quiet)
             self.paper.words(x, y + 1.0, words, LEAST, centre=True, colour=self.c.quiet)
 

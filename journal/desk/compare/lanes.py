@@ -57,8 +57,8 @@ class LaneMarks:
         self.right = float(width - scaled(RIGHT) - (scaled(CUT) if self.has_cut else 0))
         self.x = MarkScale(shown, (self.left, self.right))
 
-    def place(self, x: float) -> float:
-        """The place under a px, within what is shown."""
+    def position(self, x: float) -> float:
+        """The position under a px, within what is shown."""
         return min(max(self.x.value(x), self.shown[0]), self.shown[1])
 
     def marks(self, lane: Lane, box: QRectF) -> list[Mark]:
@@ -85,7 +85,7 @@ class LaneMarks:
         zero = base - height * 0.42
         shown = float(self.scene.off_c)
         scale = height * 0.55 / shown
-        x = np.asarray(lane.axis.to_place(drawn.at), float)
+        x = np.asarray(lane.axis.to_position(drawn.at), float)
         y = zero - np.clip(drawn.value, -0.75 * shown, 1.05 * shown) * scale
         out: list[Mark] = []
         for run in finite_runs(y, 2):
@@ -101,7 +101,7 @@ class LaneMarks:
         as_it_was, out = self.scene.choice.time == AS_IT_WAS, list[Mark]()
         fill, half = "ink" if lane.mine else "done", scaled(BAR) / 2
         for stage in lane.course.stages:
-            ends = np.asarray(lane.axis.to_place([stage.begin, stage.end]), float)
+            ends = np.asarray(lane.axis.to_position([stage.begin, stage.end]), float)
             first, last = self.x.all_at(ends)
             if first > self.right or last < self.left:
                 continue
@@ -129,13 +129,13 @@ class LaneMarks:
 
         drawn = self._reduced(lane, "acid", acid)
         ink = "acidity" if lane.mine else wash("acidity", 0.75)
-        x, heights = np.asarray(lane.axis.to_place(drawn.at), float), y(drawn.value)
+        x, heights = np.asarray(lane.axis.to_position(drawn.at), float), y(drawn.value)
         width = 1.8 if lane.mine else 1.3
         out: list[Mark] = [
             LineMark(x[run], heights[run], ink, width) for run in finite_runs(heights)
         ]
         for target in lane.course.targets:
-            at = float(lane.axis.to_place(target.minute)), float(y(target.value))
+            at = float(lane.axis.to_position(target.minute)), float(y(target.value))
             if target.state == MISSED:
                 out.append(DotMark(*at, 8, "paper", "attention", 1.8))
             else:
@@ -174,7 +174,7 @@ class LaneMarks:
             first, last = (float(lane.axis.to_minutes(edge)) for edge in self.shown)
             low = max(int(np.searchsorted(read.minutes, first)) - 1, 0)
             high = int(np.searchsorted(read.minutes, last, side="right"))
-            if self.shown[1] < self.scene.places[1]:
+            if self.shown[1] < self.scene.positions[1]:
                 high += 1
             self._known[key] = reduce(
                 read.minutes[low:high], read.value[low:high], _COLUMNS, gap=read.gap_min

@@ -37,7 +37,7 @@ from journal.reports.comparison_choice import (
     ComparisonChoice,
     chosen,
 )
-from journal.reports.ribbons import RibbonScene, moments_of, place_text, scene_of, values_text
+from journal.reports.ribbons import RibbonScene, moments_of, position_text, scene_of, values_text
 from journal.wording import text_of, worded
 from journal.wording.compare import about_words, left_out_text
 from journal.wording.comparison_choice import likeness_text, which_text
@@ -274,7 +274,7 @@ class ComparePlace(Place):
 
     def has_pointer(self) -> bool:
         """The pointer stands somewhere."""
-        return self.ribbons.place is not None and bool(self.ribbons.scene.lanes)
+        return self.ribbons.position is not None and bool(self.ribbons.scene.lanes)
 
     def has_stage_here(self) -> bool:
         """The pointer stands on a stage that the open make has too, and time is as it was."""
@@ -296,11 +296,11 @@ class ComparePlace(Place):
 
     def copy_values(self) -> None:
         """Put what was read of every make at the pointer on the clipboard, a line a make."""
-        place = self.ribbons.place
-        if place is not None:
+        position = self.ribbons.position
+        if position is not None:
             lanes = self.ribbons.scene.lanes
-            lines = [f"{one.ribbon.row.code}\t{values_text(one, place)}" for one in lanes]
-            where = place_text(self.ribbons.scene, place)
+            lines = [f"{one.ribbon.row.code}\t{values_text(one, position)}" for one in lanes]
+            where = position_text(self.ribbons.scene, position)
             QGuiApplication.clipboard().setText("\n".join([f"\t{where}", *lines]))
             self.say("compare", worded("desk.values-copied", lanes=len(lanes), where=where),
                      attention=False)  # fmt: skip
@@ -318,10 +318,10 @@ class ComparePlace(Place):
             self.goes.emit("vat", lane.make_id)
 
     def _moment_here(self) -> str | None:
-        lane, place = self.ribbons.lane(), self.ribbons.place
-        if lane is None or place is None or self.compared is None:
+        lane, position = self.ribbons.lane(), self.ribbons.position
+        if lane is None or position is None or self.compared is None:
             return None
-        stage = lane.course.stage_at(float(lane.axis.to_minutes(place)))
+        stage = lane.course.stage_at(float(lane.axis.to_minutes(position)))
         known = stage is not None and self.compared.mine.course.stage(stage.key) is not None
         as_it_was = self.choosing.choice.time == AS_IT_WAS
         return stage.key if stage is not None and known and as_it_was else None
@@ -429,7 +429,7 @@ class ComparePlace(Place):
             self._show_scene()
 
     def _on_moved(self) -> None:
-        self.chart.point_at(self.ribbons.place)
+        self.chart.point_at(self.ribbons.position)
 
     def _on_laid_out(self) -> None:
         self.chart.stand_under(*self.ribbons.edges())

@@ -38,7 +38,7 @@ from journal.desk.thumbnails import Thumbnails
 from journal.reports.ribbons import (
     Lane,
     RibbonScene,
-    place_text,
+    position_text,
     scene_text,
     time_text,
     values_text,
@@ -84,7 +84,7 @@ class RibbonsView(QAbstractScrollArea):
         self.scene = RibbonScene()
         self.lens = Lens()
         self.current = 0  # the number of the selected lane
-        self.place: float | None = None
+        self.position: float | None = None
         self.open_ids: tuple[int, ...] = ()
         self._commands: Callable[[], Sequence[Command]] = tuple
         self._known: dict[tuple[int, str], Reduced] = {}
@@ -120,11 +120,11 @@ class RibbonsView(QAbstractScrollArea):
         self.scene = scene
         if scene.choice != before.choice or scene.zero != before.zero:
             self.lens.show_all()
-        self.lens.take(scene.places)
+        self.lens.take(scene.positions)
         ids = [lane.make_id for lane in scene.lanes]
         self.current = ids.index(here.make_id) if here and here.make_id in ids else 0
-        if self.place is not None:
-            self.place = min(max(self.place, scene.places[0]), scene.places[1])
+        if self.position is not None:
+            self.position = min(max(self.position, scene.positions[0]), scene.positions[1])
         self.refresh()
         self._arrange()
         self._say()
@@ -163,12 +163,12 @@ class RibbonsView(QAbstractScrollArea):
         return self
 
     def along(self, at: QPoint) -> float | None:
-        """The place under a point."""
-        return self.lanes_at().place(at.x()) if self.scene.lanes else None
+        """The position under a point."""
+        return self.lanes_at().position(at.x()) if self.scene.lanes else None
 
     def shown_at(self) -> float | None:
-        """The place the pointer stands at."""
-        return self.place
+        """The position the pointer stands at."""
+        return self.position
 
     def stretch(self) -> tuple[Span, float]:
         """What is drawn of the axis, and over how many px."""
@@ -194,13 +194,13 @@ class RibbonsView(QAbstractScrollArea):
         lanes = self.scene.lanes
         return lanes[self.current] if self.current < len(lanes) else None
 
-    def move_to(self, place: float | None) -> None:
-        """Pull the pointer to a place; None takes it away."""
-        low, high = self.scene.places
-        self.place = None if place is None else min(max(place, low), high)
+    def move_to(self, position: float | None) -> None:
+        """Pull the pointer to a position; None takes it away."""
+        low, high = self.scene.positions
+        self.position = None if position is None else min(max(position, low), high)
         first, last = self.lens.shown
-        if self.place is not None and not first <= self.place <= last:
-            self.lens.pan(self.place - (first + last) / 2)
+        if self.position is not None and not first <= self.position <= last:
+            self.lens.pan(self.position - (first + last) / 2)
             self.refresh()
             self.zoomed.emit()
         self._say()
@@ -224,7 +224,7 @@ class RibbonsView(QAbstractScrollArea):
         whole.viewport().resize(whole.size())  # one that is never shown is not laid out
         whole.show_scene(self.scene)
         whole.lens.window = self.lens.window
-        whole.move_to(self.place)
+        whole.move_to(self.position)
 
         kind = self.scene.lanes[0].course.acid.kind if lanes else "curd-ph"
         codes = [lane.ribbon.row.code for lane in self.scene.lanes[:1]]
@@ -306,7 +306,7 @@ class RibbonsView(QAbstractScrollArea):
         lower = [mark for number in seen for mark in self._lane_marks(lanes, number)]
         marks = [*self._axis_marks(lanes), *self._lane_marks(lanes, 0), Scene(lower, clip=clip)]
         low, high = self.lens.shown
-        if self.place is not None and low <= self.place <= high:
+        if self.position is not None and low <= self.position <= high:
             marks += self._pointer_marks(lanes)
             marks.append(Scene([one for n in seen for one in self._values(lanes, n)], clip=clip))
         return Scene(marks)
@@ -342,7 +342,7 @@ class RibbonsView(QAbstractScrollArea):
         if low <= 0 <= high:
             x = lanes.x.at(0.0)
             words = self.scene.zero or time_text(self.scene)
-            if self.place is None:
+            if self.position is None:
                 marks.append(_at_head(lanes, x, words, "planned"))
             if self.scene.zero:
                 marks.append(LineMark((x, x), (scaled(HEAD) - 4, bottom), "planned", 1.2, "fine"))
@@ -350,15 +350,15 @@ class RibbonsView(QAbstractScrollArea):
 
     def _pointer_marks(self, lanes: LaneMarks) -> list[Mark]:
         """The line of the pointer, and beside it what was read of the make's own lane there."""
-        place = self.place or 0.0
-        x, bottom = lanes.x.at(place), self.viewport().height() - scaled(AXIS)
+        position = self.position or 0.0
+        x, bottom = lanes.x.at(position), self.viewport().height() - scaled(AXIS)
         line = LineMark((x, x), (scaled(HEAD) - 6, bottom), "ink")
-        words = _at_head(lanes, x, place_text(self.scene, place), "ink", bold=True)
+        words = _at_head(lanes, x, position_text(self.scene, position), "ink", bold=True)
         return [line, words, *self._values(lanes, 0)]
 
     def _values(self, lanes: LaneMarks, number: int) -> list[Mark]:
-        place = self.place or 0.0
-        words, x = values_text(self.scene.lanes[number], place), lanes.x.at(place)
+        position = self.position or 0.0
+        words, x = values_text(self.scene.lanes[number], position), lanes.x.at(position)
         if not words:
             return []
         bold = number == 0
@@ -408,7 +408,7 @@ class RibbonsView(QAbstractScrollArea):
         elif key == Qt.Key.Key_Delete and lane is not None:
             if not lane.mine:
                 self.removed.emit(lane.make_id)
-        elif key == Qt.Key.Key_Escape and self.place is not None:
+        elif key == Qt.Key.Key_Escape and self.position is not None:
             self.move_to(None)
         else:
             super().keyPressEvent(event)
@@ -423,7 +423,7 @@ class RibbonsView(QAbstractScrollArea):
                     return
         lanes = self.lanes_at()
         if self.scene.lanes and lanes.left - 4 <= here.x() <= lanes.right + 4:
-            self.move_to(lanes.place(here.x()))
+            self.move_to(lanes.position(here.x()))
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.setFocus()
@@ -507,23 +507,23 @@ class RibbonsView(QAbstractScrollArea):
         bar.setValue(min(max(bar.value(), top + self._high - room), top))
 
     def _move(self, minutes: float) -> None:
-        low, high = self.scene.places
-        start = self.place if self.place is not None else max(low, min(0.0, high))
-        self.move_to(start + minutes if self.place is not None else start)
+        low, high = self.scene.positions
+        start = self.position if self.position is not None else max(low, min(0.0, high))
+        self.move_to(start + minutes if self.position is not None else start)
 
     def _to_stage(self, way: int) -> None:
         """Pull the pointer to the begin of the next stage of the selected lane."""
         lane = self.lane()
         if lane is None:
             return
-        here = self.place if self.place is not None else self.scene.places[0] - 1
-        begins = sorted(float(lane.axis.to_place(s.begin)) for s in lane.course.stages)
+        here = self.position if self.position is not None else self.scene.positions[0] - 1
+        begins = sorted(float(lane.axis.to_position(s.begin)) for s in lane.course.stages)
         ahead = [b for b in begins if (b - here) * way > 1e-6]
         if ahead:
             self.move_to(ahead[0] if way > 0 else ahead[-1])
 
     def _say(self) -> None:
-        self.setAccessibleDescription(scene_text(self.scene, self.place))
+        self.setAccessibleDescription(scene_text(self.scene, self.position))
         self.viewport().update()
 
 

@@ -40,7 +40,7 @@ def _lane_rows(number: int, lane: Lane) -> list[ValueRow]:
     for stage in course.stages:
         temp, off = (float(read.at(stage.begin)) for read in (course.temp, course.off))
         acid = float(course.acid.at(stage.begin))
-        at = float(lane.axis.to_place(stage.begin))
+        at = float(lane.axis.to_position(stage.begin))
         cells = (
             row.code,
             stage.label,

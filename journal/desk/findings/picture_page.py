@@ -44,7 +44,7 @@ class PicturePage(QWidget):
         self.open = Button("Open the make", PLAIN, "main")
         self.keys = Label("← → next point   ↑ ↓ next variable", SMALL, role="quiet")
         self.known = LiteratureLine()
-        self.stack = _Parts()
+        self.stack = _OnePage()
         parts = (self.card, self._with_acts(), self.what_if, self.before_after, self.by_make)
         for part in parts:
             self.stack.addWidget(part)
@@ -161,7 +161,7 @@ class LiteratureLine(Label):
         self.setText(self.fontMetrics().elidedText(self.words, side, max(self.width(), 1)))
 
 
-class _Parts(QWidget):
+class _OnePage(QWidget):
     """One of its pages is shown, and only that one asks for room: the picture has the rest."""
 
     def __init__(self) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QWidget
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.fields import Fields
-from journal.desk.form.frame import Part, arrange_page
+from journal.desk.form.frame import FormPart, arrange_page
 from journal.desk.form.line_field import FieldStyle
 from journal.desk.form.spec import NUMBER, Field, FieldContext
 from journal.desk.labels import Label
@@ -177,7 +177,7 @@ class SeriesForm(QWidget):
             wrap=True,
         )
         title = Label("A series of makes", TITLE, bold=True)
-        parts: list[Part] = [title, about, plan, *self.rows, counts]
+        parts: list[FormPart] = [title, about, plan, *self.rows, counts]
         arrange_page(self, parts, self.message, (self.set_up_button, self.back), gap=2 * STEP)
         self.setFocusProxy(self.rows[0].low)
 

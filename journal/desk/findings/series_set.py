@@ -48,7 +48,7 @@ def value_columns(factors: tuple[Factor, ...]) -> tuple[Column[SeriesMakeRow], .
     """A column a variable."""
     titles = heads(factors) if len(factors) <= SIDE_BY_SIDE else narrow_heads(factors)
     return tuple(
-        Column(title, partial(_value, place), right=True) for place, title in enumerate(titles)
+        Column(title, partial(_value, index), right=True) for index, title in enumerate(titles)
     )
 
 
@@ -146,8 +146,8 @@ def _season(row: SeriesMakeRow) -> str:
     return row.season
 
 
-def _value(place: int, row: SeriesMakeRow) -> str:
-    return row.values[place]
+def _value(index: int, row: SeriesMakeRow) -> str:
+    return row.values[index]
 
 
 def _became(row: SeriesMakeRow) -> str:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.form.line_field import FieldFrame, TextLine
-from journal.desk.form.suggest import Look, Suggestions
+from journal.desk.form.suggest import LookUp, Suggestions
 from journal.desk.theme import SMALL, STEP, font
 
 Meant = TypeVar("Meant")
@@ -53,7 +53,7 @@ class ChipLine(QWidget):
         name: str,
         hint: str,
         page: QWidget,
-        look: Look,
+        look: LookUp,
         typing_px: int,
         parent: QWidget | None = None,
     ) -> None:
@@ -140,7 +140,7 @@ class Chips(ChipLine):
         name: str,
         hint: str,
         page: QWidget,
-        look: Look,
+        look: LookUp,
         *,
         twice: bool = False,
         of: Callable[..., object] = str,

@@ -24,7 +24,7 @@ from journal.desk.form.readers import (
     RowField,
     TextField,
 )
-from journal.desk.form.spec import Field, FieldContext, FormValues, Value
+from journal.desk.form.spec import Field, FieldContext, FieldValue, FormValues
 from journal.quantities import QuantityError
 from journal.records import RecordError
 from journal.wording import text_of
@@ -128,7 +128,7 @@ class Fields(QObject):
 
     def read(self) -> FormValues | None:
         """What was typed; None where a field cannot be, which then says why and has the focus."""
-        values: dict[str, Value] = {}
+        values: dict[str, FieldValue] = {}
         for key, made in self.made.items():
             try:
                 values[key] = _value(made)
@@ -168,7 +168,7 @@ class Fields(QObject):
                 made.follow(self.made[made.field.follows].text())
 
 
-def _value(made: Reader) -> Value:
+def _value(made: Reader) -> FieldValue:
     if made.text():
         return made.given()
     if made.field.needed:

@@ -14,7 +14,7 @@ from journal.desk.layouts import Margins, in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP, TITLE
 
-Part = QWidget | QLayout
+FormPart = QWidget | QLayout
 
 
 class FramedDialog(QDialog):
@@ -35,7 +35,7 @@ class FramedDialog(QDialog):
         self.fault = Label("", role="attention", wrap=True)
 
     def arrange(
-        self, *body: Part, acts: Sequence[QWidget], message: Part | None = None,
+        self, *body: FormPart, acts: Sequence[QWidget], message: FormPart | None = None,
         beside: QWidget | None = None,
     ) -> QVBoxLayout:  # fmt: skip
         """Lay it out, in the column that is returned: the first part of the body takes the room
@@ -84,7 +84,7 @@ class FramedDialog(QDialog):
 
 def arrange_page(
     page: QWidget,
-    parts: Sequence[Part],
+    parts: Sequence[FormPart],
     text: QWidget,
     acts: Sequence[QWidget],
     *,
@@ -106,9 +106,9 @@ def arrange_page(
 
 def arrange_list(
     page: QWidget,
-    head: Sequence[Part],
+    head: Sequence[FormPart],
     rows: QWidget,
-    foot: Sequence[Part] = (),
+    foot: Sequence[FormPart] = (),
     *,
     gap: int = 3 * STEP,
     margins: Margins = (5 * STEP, 5 * STEP, 5 * STEP, 4 * STEP),
@@ -132,7 +132,7 @@ def acts_row(*acts: QWidget) -> QHBoxLayout:
     return in_row(*acts, None, gap=3 * STEP)
 
 
-def _put(layout: QBoxLayout, part: Part, stretch: int) -> None:
+def _put(layout: QBoxLayout, part: FormPart, stretch: int) -> None:
     if isinstance(part, QLayout):
         layout.addLayout(part, stretch)
     else:

@@ -30,7 +30,7 @@ from journal.desk.form.spec import (
     TEXT,
     Field,
     FieldContext,
-    Value,
+    FieldValue,
     finds_nothing,
 )
 from journal.desk.form.suggest import Suggestion, Suggestions
@@ -67,7 +67,7 @@ class TextField(LineField):
             self.suggestions = Suggestions(self.line, around.page, look, 80 * STEP)
             self.suggestions.picked.connect(self._on_picked)
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The words; one of the choices where only they will do."""
         plain = " ".join(self.line.text().split())
         if not self.field.only or not plain:
@@ -103,7 +103,7 @@ class TextField(LineField):
 class AsTypedField(TextField):
     """A line whose words are taken as they are typed."""
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         return self.text()
 
 
@@ -135,7 +135,7 @@ class SecretField(TextField):
 class DateField(TextField):
     """A line for a day; which one was understood is said under it."""
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The noon of the day."""
         return read_date(self.line.text(), *self._instants)
 
@@ -164,7 +164,7 @@ class QuantityField(TypedField):
         self.line.setPlaceholderText(in_shown_units(field.hint))
         self.set_text(field.text)
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The number, in the unit that is kept."""
         return self.read().stored
 
@@ -178,7 +178,7 @@ class AmountField(QuantityField):
         if unit != self.unit:
             self.set_kind(self.field.title, _QUANTITIES[unit][0], unit)
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The weight or the volume."""
         return self.read()
 
@@ -237,7 +237,7 @@ class NumberField(LineField):
         text = f"{value:.{self.digits}f}"
         self.line.setText(text.rstrip("0").rstrip(".") if "." in text else text)
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The number."""
         value = self.value()
         if value is None:
@@ -281,7 +281,7 @@ class ChoiceField(NamedField):
         """Go there."""
         self.choice.setFocus()
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The key of the choice made."""
         return self.choice.key()
 
@@ -317,7 +317,7 @@ class RowField(NamedField):
         """Go there."""
         self.choice.setFocus()
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The key of the choice made."""
         return self.choice.chosen()
 
@@ -389,7 +389,7 @@ class ChipsField(NamedField):
         """Go there."""
         self.chips.line.setFocus()
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """What the chips mean."""
         return tuple(entry.means for entry in self.chips.entries())
 
@@ -422,7 +422,7 @@ class PhotoField(NamedField):
         """Go there."""
         self.photo.button.setFocus()
 
-    def given(self) -> Value:
+    def given(self) -> FieldValue:
         """The photo's name."""
         return self.photo.name
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass, field
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.form.line_field import USUAL, FieldStyle
-from journal.desk.form.suggest import Look, Suggestion
+from journal.desk.form.suggest import LookUp, Suggestion
 from journal.quantities.typed import Typed
 from journal.records import RecordError
 
 TEXT, AS_TYPED, DAY, AMOUNT, SECRET = "text", "as typed", "day", "amount", "secret"
 CHOICE, ROW, CHIPS, NUMBER, PHOTO = "choice", "row of choices", "chips", "number", "photo"
 LINES, PATH = "lines", "path"
-Value = str | int | float | Typed | tuple[object, ...] | None
+FieldValue = str | int | float | Typed | tuple[object, ...] | None
 
 
 def finds_nothing(_text: str) -> list[Suggestion]:
@@ -48,7 +48,7 @@ class Field:
     options: Sequence[tuple[str, str]] = ()
     says: Mapping[str, str] = field(default_factory=dict)  # of each option, under a row of them
     only_where: tuple[str, tuple[str, ...]] = ("", ())  # another field, and what it must say
-    look: Look = finds_nothing
+    look: LookUp = finds_nothing
     twice: bool = False  # the same chip may stand there twice
     of: Callable[..., object] = str  # builds again what a chip means
     name: str = ""
@@ -70,7 +70,7 @@ class FieldContext:
 class FormValues:
     """What was typed in a form, by the key of its field; None where it was left empty."""
 
-    values: Mapping[str, Value]
+    values: Mapping[str, FieldValue]
 
     def text(self, key: str) -> str:
         """The words, "" for none."""

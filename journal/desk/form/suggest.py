@@ -28,7 +28,7 @@ class Suggestion:
     means: object
 
 
-Look = Callable[[str], list[Suggestion]]
+LookUp = Callable[[str], list[Suggestion]]
 
 
 class Suggestions(PopupFrame):
@@ -40,7 +40,7 @@ class Suggestions(PopupFrame):
 
     picked = Signal(object)
 
-    def __init__(self, line: TextLine, page: QWidget, look: Look, width: int) -> None:
+    def __init__(self, line: TextLine, page: QWidget, look: LookUp, width: int) -> None:
         super().__init__(page)
         self._line, self._page, self._look, self._width = line, page, look, width
         name = worded("desk.suggestions", field=line.accessibleName())

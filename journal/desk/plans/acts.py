@@ -212,8 +212,8 @@ class DraftController(QObject):
         self._sheet.turn_to(key)
         self._page.milk.typed = True
         self._page.milk.show_litres(make.milk.litres)
-        place = max(change.stage, 0) if change is not None else 0
-        self._page.stages.stand(place)
+        index = max(change.stage, 0) if change is not None else 0
+        self._page.stages.stand(index)
         self._page.stages.setFocus()
 
     def begin_of_series(self, change: PlanChange) -> None:

@@ -370,11 +370,11 @@ def _loose(draft: PlanDraft, row: int, column: str, text: str) -> PlanDraft:
     """The draft with a text that says nothing it understands."""
     if row == MILK:
         return replace(draft, head_loose={**draft.head_loose, column: text})
-    place = draft.care_at(row)
-    if place >= 0:
-        care = draft.care[place]
+    index = draft.care_at(row)
+    if index >= 0:
+        care = draft.care[index]
         loose = {**care.loose, column: text}
-        return draft.with_care(place, [CareRow(care.line, loose)])
+        return draft.with_care(index, [CareRow(care.line, loose)])
     return draft.with_row(row, draft.rows[row].with_loose(column, text))
 
 
@@ -386,9 +386,9 @@ def _joined(message: Sequence[Message]) -> str:
 def _called(draft: PlanDraft, row: int) -> str:
     if row == MILK:
         return "the milk"
-    place = draft.care_at(row)
-    if place >= 0:
-        line = draft.care[place].line if place < len(draft.care) else None
+    index = draft.care_at(row)
+    if index >= 0:
+        line = draft.care[index].line if index < len(draft.care) else None
         return "a line" if line is None else care_name(line.kind)
     stage = draft.rows[row].stage if 0 <= row < len(draft.rows) else None
     return "a line" if stage is None else stage.label

@@ -171,12 +171,12 @@ class CareChart(Chart):
         if scene is None:
             return ValueTable()
         rows = []
-        for place, kind in enumerate(self._rows()):
+        for index, kind in enumerate(self._rows()):
             for day in self._marks(scene, kind):
                 when = format_day(scene.on(day), short=True)
                 words = worded("desk.care-on-day", care=care_name(kind), day=day, when=when)
                 cells = (when, f"{day:g}", care_name(kind))
-                rows.append(ValueRow(cells, day, float(-place), words=words))
+                rows.append(ValueRow(cells, day, float(-index), words=words))
         return table_of_rows(("date", "day", "care"), sorted(rows, key=_when_due))
 
     def _marks(self, scene: CareScene, kind: str) -> list[float]:

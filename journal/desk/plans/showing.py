@@ -250,21 +250,21 @@ class SheetController(QObject):
             self._page.show_plans(self._plans(), self._author.key)
         self._show()
 
-    def _on_stage(self, place: int) -> None:
+    def _on_stage(self, index: int) -> None:
         """A stage was clicked in the chart."""
-        self._page.stages.stand(self._row_of(place))
+        self._page.stages.stand(self._row_of(index))
         self._page.stages.setFocus()
 
-    def _on_dragged(self, place: int, column: str, text: str, is_over: bool) -> None:
+    def _on_dragged(self, index: int, column: str, text: str, is_over: bool) -> None:
         """A point or an edge is held elsewhere: as if its cell were typed."""
         self._page.finish()
-        row = self._row_of(place)
+        row = self._row_of(index)
         (self._author.on_saved if is_over else self._author.on_typed)(row, column, text)
 
-    def _row_of(self, place: int) -> int:
+    def _row_of(self, index: int) -> int:
         """The line of a stage of the plan."""
         rows = enumerate(self._author.settled.rows)
-        return [number for number, row in rows if row.stage is not None][place]
+        return [number for number, row in rows if row.stage is not None][index]
 
     def _on_whole(self, whole: bool) -> None:
         self._whole = whole

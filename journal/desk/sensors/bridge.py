@@ -53,7 +53,7 @@ class Running:
 
 
 @dataclass
-class _Held:
+class _RunningSource:
     source: Source
     target: SensorTarget
     sensor: Sensor | None
@@ -83,7 +83,7 @@ class Bridge(QObject):
         self._clock = clock
         self._work = work
         self._intake, self._room_intake = Intake(journal), RoomIntake(journal)
-        self._held: dict[str, _Held] = {}
+        self._held: dict[str, _RunningSource] = {}
         self._passwords: dict[str, str] = {}
         self._shown: list[Running] = []
         self._since = QElapsedTimer()
@@ -133,7 +133,7 @@ class Bridge(QObject):
         """Every source that is switched on, by name."""
         return sorted(map(self._running, self._held.values()), key=_name)
 
-    def _running(self, held: _Held) -> Running:
+    def _running(self, held: _RunningSource) -> Running:
         state, latest = self._state(held), held.sensor.latest if held.sensor else ()
         wrong = needs_attention(state, self._clock())
         return Running(held.source, held.target, state, latest, wrong)
@@ -194,9 +194,9 @@ class Bridge(QObject):
                 silent_after_ms=ROOM_SILENT_MS if target.is_room else SILENT_AFTER_MS,
             )
         except (ExchangeError, ValueError) as error:
-            self._held[source.uuid] = _Held(source, target, None, text_of(error))
+            self._held[source.uuid] = _RunningSource(source, target, None, text_of(error))
             return
-        self._held[source.uuid] = _Held(source, target, sensor)
+        self._held[source.uuid] = _RunningSource(source, target, sensor)
         intake = self._room_intake if target.is_room else self._intake
         sensor.start(partial(self._deliver, intake, sensor, target.key))
 
@@ -205,7 +205,7 @@ class Bridge(QObject):
         if held.sensor is not None:
             held.sensor.stop(_LEAVE_S)
 
-    def _state(self, held: _Held) -> SensorState:
+    def _state(self, held: _RunningSource) -> SensorState:
         if held.sensor is None:
             return SensorState("failed", self._clock(), held.fault)
         return held.sensor.state

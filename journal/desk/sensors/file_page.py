@@ -92,7 +92,7 @@ class FilePage(QWidget):
             return self._first
         kinds = self.columns.kinds()
         times = tuple(name for name, kind in kinds.items() if kind == TIME)
-        found = tuple(known.raw.header[index] for index in known.timing.places)
+        found = tuple(known.raw.header[index] for index in known.timing.columns)
         return Mapping(
             kinds={n: "" if k == LEFT_OUT else k for n, k in kinds.items() if k != TIME},
             units=self.columns.units(),

@@ -188,12 +188,12 @@ class SensorWatch(QWidget):
             for one in running
         }
         order = sorted(pressing, key=pressing.__getitem__)
-        for place, uuid in enumerate(order):
+        for index, uuid in enumerate(order):
             line = self._lines[uuid]
-            if self._column.indexOf(line) != place:
-                self._column.insertWidget(place, line)
-            line.setVisible(place < LINES)
-            line.show_more(len(order) - LINES if place == LINES - 1 else 0)
+            if self._column.indexOf(line) != index:
+                self._column.insertWidget(index, line)
+            line.setVisible(index < LINES)
+            line.show_more(len(order) - LINES if index == LINES - 1 else 0)
 
     def _tell(self, running: list[Running]) -> None:
         wrong = [(one.source.name, one.state) for one in running if one.wrong]

@@ -42,10 +42,10 @@ class CurvePicture:
 
 def curve_block(paper: Paper, curve: CurvePicture, share: float = 1.0) -> Block:
     """The whole picture over the width of the page, its panels a share of their usual height."""
-    return _Drawing(paper, curve, share).block()
+    return _CurveDrawing(paper, curve, share).block()
 
 
-class _Drawing:
+class _CurveDrawing:
     """Draws one picture from an upper edge down."""
 
     def __init__(self, paper: Paper, curve: CurvePicture, share: float) -> None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 from journal.desk.sheets.paper import Paper
 from journal.wording import worded
 
-Look = TypeVar("Look")
+Style = TypeVar("Style")
 
 WANTED_PAGES = 2
 FOOT_POINTS = 9.0
@@ -63,12 +63,12 @@ def paginate(blocks: Sequence[Block], top: float, bottom: float) -> list[list[Pl
 
 
 def best_pages(
-    paper: Paper, build: Callable[[Look], Sequence[Block]], looks: Sequence[Look]
+    paper: Paper, build: Callable[[Style], Sequence[Block]], looks: Sequence[Style]
 ) -> list[list[Placed]]:
     """Pages in the first look that keeps to two, the largest type first; where none does, in the
     first that needs no more than any other."""
 
-    def pages(look: Look) -> list[list[Placed]]:
+    def pages(look: Style) -> list[list[Placed]]:
         return paginate(build(look), paper.top, paper.bottom)
 
     needed: list[int] = []

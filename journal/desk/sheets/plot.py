@@ -36,7 +36,7 @@ class PaperBox:
 
 
 @dataclass(frozen=True)
-class _Part:
+class _Stretch:
     """A stretch on the page: its left and right edge, mm."""
 
     stretch: Stretch
@@ -52,7 +52,7 @@ class PaperPlot:
         self.paper, self.box_mm = paper, box
         self._y: Span = (0.0, 1.0)
         self.parts = [
-            _Part(one, box.left + one.left * box.wide, box.left + one.right * box.wide)
+            _Stretch(one, box.left + one.left * box.wide, box.left + one.right * box.wide)
             for one in stretches
         ]
 
@@ -68,18 +68,18 @@ class PaperPlot:
         shown = (part.stretch.first, part.stretch.last)
         return Pane(shown, self._y, part.right - part.left, self.box_mm.high)
 
-    def _part(self, x: float) -> _Part:
+    def _part(self, x: float) -> _Stretch:
         return next((part for part in self.parts if x < part.stretch.last), self.parts[-1])
 
     def measure(self, text: str) -> tuple[float, float]:
         """Width and height of words, mm."""
         return self.paper.text_width(text, SMALL), _WORDS_HIGH
 
-    def ticks(self, part: _Part) -> list[AxisTick]:
+    def ticks(self, part: _Stretch) -> list[AxisTick]:
         """The uprights of a stretch's grid: none but where x is a time."""
         return []
 
-    def x_mm(self, x: float, part: _Part) -> float:
+    def x_mm(self, x: float, part: _Stretch) -> float:
         """Where `x` stands on the page, on the scale of a stretch."""
         return self.box_mm.left + part.stretch.place(x) * self.box_mm.wide
 
@@ -88,10 +88,10 @@ class PaperPlot:
         low, high = self._y
         return self.box_mm.bottom - (value - low) / (high - low) * self.box_mm.high
 
-    def _points(self, x: np.ndarray, y: np.ndarray, part: _Part) -> list[tuple[float, float]]:
+    def _points(self, x: np.ndarray, y: np.ndarray, part: _Stretch) -> list[tuple[float, float]]:
         return [(self.x_mm(float(a), part), self.y_mm(float(b))) for a, b in zip(x, y, strict=True)]
 
-    def _inside(self) -> Iterator[_Part]:
+    def _inside(self) -> Iterator[_Stretch]:
         """Each stretch in turn, with nothing drawn beyond it."""
         for part in self.parts:
             self.paper.inside(part.left, self.box_mm.top, part.right - part.left, self.box_mm.high)
@@ -247,6 +247,6 @@ class HoursPlot(PaperPlot):
         super().__init__(paper, hours.stretches, box)
         self.hours = hours
 
-    def ticks(self, part: _Part) -> list[AxisTick]:
+    def ticks(self, part: _Stretch) -> list[AxisTick]:
         """The natural times of a stretch."""
         return self.hours.ticks(part.stretch, part.right - part.left)

@@ -27,12 +27,12 @@ def profile_blocks(paper: Paper, profiles: Sequence[Profile], points: float) -> 
         for profile in profiles
         for block in (
             heading(paper, worded("desk.attributes-of", wheel=profile.wheel), points + 1),
-            _Rows(paper, profile, points).block(),
+            _WheelRows(paper, profile, points).block(),
         )
     ]
 
 
-class _Rows:
+class _WheelRows:
     """Draws the rows of one wheel, and above them which mark is which session."""
 
     def __init__(self, paper: Paper, profile: Profile, points: float) -> None:

@@ -27,7 +27,7 @@ class PaperColumn:
 
 
 @dataclass(frozen=True)
-class _Run:
+class _TextRun:
     """Words of one kind of type, on one line."""
 
     text: str
@@ -39,7 +39,7 @@ class _Run:
 class PrintedLine:
     """One printed line of a cell: its words, and boxes to tick behind them."""
 
-    runs: tuple[_Run, ...] = ()
+    runs: tuple[_TextRun, ...] = ()
     ticks: int = 0
 
     def width(self, paper: Paper, points: float) -> float:
@@ -79,7 +79,7 @@ def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Blo
         for column, lines in zip(columns, titles, strict=True):
             at = y + height - 1.2 - len(lines) * step
             for line in lines:
-                _put(paper, x, at, column, PrintedLine((_Run(line, quiet=True),)), points - 0.5)
+                _put(paper, x, at, column, PrintedLine((_TextRun(line, quiet=True),)), points - 0.5)
                 at += step
             x += column.wide
         paper.rule(paper.left, y + height, x, y + height, colour=paper.ink.ink, wide=0.25)
@@ -181,9 +181,9 @@ def tick_box(paper: Paper, x: float, y: float, size: float = BOX) -> None:
 def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[PrintedLine]:
     parts = [Words(cell)] if isinstance(cell, str) else cell
     out: list[PrintedLine] = []
-    runs: list[_Run] = []
+    runs: list[_TextRun] = []
     for part, after in itertools.zip_longest(parts, parts[1:]):
-        runs += [_Run(part.lead, bold=True), _Run(part.text, quiet=part.quiet)]
+        runs += [_TextRun(part.lead, bold=True), _TextRun(part.text, quiet=part.quiet)]
         if after is not None and after.joined and not part.ticks:
             continue
         lines = _filled(paper, runs, width, points)
@@ -193,11 +193,11 @@ def _lines_of(paper: Paper, cell: Cell, width: float, points: float) -> list[Pri
 
 
 def _filled(
-    paper: Paper, runs: Sequence[_Run], width: float, points: float
+    paper: Paper, runs: Sequence[_TextRun], width: float, points: float
 ) -> list[PrintedLine]:  # fmt: skip
     """A paragraph in lines as full as they can be."""
     space = paper.text_width(" ", points)
-    lines: list[list[_Run]] = [[]]
+    lines: list[list[_TextRun]] = [[]]
     used = 0.0
     for run in runs:
         for whole in words_of(run.text):
@@ -210,10 +210,10 @@ def _filled(
     return [PrintedLine(tuple(_merged(line))) for line in lines if line]
 
 
-def _merged(line: Sequence[_Run]) -> Iterator[_Run]:
+def _merged(line: Sequence[_TextRun]) -> Iterator[_TextRun]:
     """The words of a line with those of one kind of type drawn as one."""
     for (bold, quiet), some in itertools.groupby(line, lambda run: (run.bold, run.quiet)):
-        yield _Run(" ".join(run.text for run in some), bold, quiet)
+        yield _TextRun(" ".join(run.text for run in some), bold, quiet)
 
 
 def _with_ticks(

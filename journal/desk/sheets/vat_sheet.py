@@ -69,7 +69,7 @@ _RAW = "Raw milk can carry germs that make people ill; ageing does not prove it 
 
 
 @dataclass(frozen=True)
-class _Look:
+class _SheetStyle:
     """How close all stands: the type in points, the curve's share of its usual height, boxes for
     lots beside each other, what a stage says as one paragraph, lines and margins close."""
 
@@ -81,13 +81,13 @@ class _Look:
 
 
 _LOOKS = (  # from roomy to close: the first that keeps to two pages is taken
-    _Look(10.0, 1.0),
-    _Look(9.5),
-    _Look(9.0),
-    _Look(9.0, 0.7, 4),
-    _Look(9.0, 0.7, 4, close=True),
-    _Look(9.0, 0.7, 4, joined=True, close=True),
-    _Look(9.0, 0.55, 4, joined=True, close=True),
+    _SheetStyle(10.0, 1.0),
+    _SheetStyle(9.5),
+    _SheetStyle(9.0),
+    _SheetStyle(9.0, 0.7, 4),
+    _SheetStyle(9.0, 0.7, 4, close=True),
+    _SheetStyle(9.0, 0.7, 4, joined=True, close=True),
+    _SheetStyle(9.0, 0.55, 4, joined=True, close=True),
 )
 
 
@@ -137,7 +137,7 @@ class _Sheet:
     def __init__(self, paper: Paper, plan: Plan, begun: PlanStart) -> None:
         self.paper, self.plan, self.begun = paper, plan, begun
 
-    def blocks(self, look: _Look) -> list[Block]:
+    def blocks(self, look: _SheetStyle) -> list[Block]:
         """Everything, in the order it stands."""
         paper, plan, points = self.paper, self.plan, look.points
         paper.set_close(look.close)

@@ -83,11 +83,11 @@ class StockPage(QWidget):
             margins=(3 * STEP, 0, 3 * STEP, 0),
             gap=6 * STEP,
         )
-        for place, section in enumerate(self.sections):
+        for index, section in enumerate(self.sections):
             tab = WordButton(section.title)
             tab.setCheckable(True)
             tab.setAutoExclusive(True)
-            self._group.addButton(tab, place)
+            self._group.addButton(tab, index)
             self.tabs.append(tab)
             head.addWidget(tab, 0, Qt.AlignmentFlag.AlignBottom)
         head.addStretch(1)

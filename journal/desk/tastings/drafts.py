@@ -20,7 +20,7 @@ from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import half_point
 
-Key = tuple[int, str, str]  # wheel, assessor, day
+DraftKey = tuple[int, str, str]  # wheel, assessor, day
 SHEETS = "sheets"
 SETTING = "tasting drafts"
 
@@ -80,7 +80,7 @@ class Drafts:
         found = self._half.of(self.session).get(SHEETS)
         return found if isinstance(found, dict) else {}
 
-    def _key(self, serving: OpenServing) -> Key:
+    def _key(self, serving: OpenServing) -> DraftKey:
         day = local(serving.at_ms, self._journal.zone).date().isoformat()
         return serving.wheel_id, serving.assessor.casefold(), day
 
@@ -89,7 +89,7 @@ class Drafts:
         rows = [(*key, asdict(draft)) for key, draft in self._held.items()]
         return self._setting.write(json.dumps(rows, ensure_ascii=False) if rows else "")
 
-    def all(self) -> list[Key]:
+    def all(self) -> list[DraftKey]:
         """What there are drafts of, the oldest first."""
         return list(self._held)
 
@@ -98,7 +98,7 @@ class Drafts:
         return {(wheel, who) for wheel, who, its_day in self._held if its_day == day}
 
 
-def _read(text: str) -> dict[Key, SheetDraft]:
+def _read(text: str) -> dict[DraftKey, SheetDraft]:
     try:
         return {
             (int(wheel), str(who), date.fromisoformat(day).isoformat()): read_draft(row)

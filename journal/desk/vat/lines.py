@@ -15,16 +15,16 @@ _ROOMY_PX = 170.0
 _UNIT_PX = 24.0  # from the top of a panel down to where a value may stand under its unit
 _NEAR_MIN = 15.0  # so far from the pointer a reading is still meant
 
-Points = tuple[np.ndarray, np.ndarray]
+XYPoints = tuple[np.ndarray, np.ndarray]
 
 
-def sound(day: MakeSnapshot, trace: Trace) -> Points:
+def sound(day: MakeSnapshot, trace: Trace) -> XYPoints:
     """The readings that stand, in minutes from the start of the make."""
     saved = trace.sound()
     return saved.minutes_from(day.whole.make.started_ms), saved.value
 
 
-def seen(points: Points, view: tuple[float, float]) -> np.ndarray:
+def seen(points: XYPoints, view: tuple[float, float]) -> np.ndarray:
     """The values of those within a stretch."""
     x, y = points
     return y[(x >= view[0]) & (x <= view[1])]

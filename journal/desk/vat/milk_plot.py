@@ -12,7 +12,7 @@ from journal.desk.charts.day import FEW_POINTS, GAP_MIN, draw_plan
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.surface import COLUMNS, Span
-from journal.desk.vat.lines import Points, below_unit, draw_flagged, most_rules, seen, sound
+from journal.desk.vat.lines import XYPoints, below_unit, draw_flagged, most_rules, seen, sound
 from journal.records.plans import Plan
 from journal.wording import worded
 from journal.wording.shown import shown_figure
@@ -85,7 +85,7 @@ def _draw_bath(plot: ChartPlot, day: MakeSnapshot, shown: Span) -> None:
         plot.words(x[-1], max(spot, shown[0]), last, "quiet", anchor=(0, 0.5))
 
 
-def known_and_not(day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> tuple[Points, Points]:
+def known_and_not(day: MakeSnapshot, x: np.ndarray, y: np.ndarray) -> tuple[XYPoints, XYPoints]:
     """The line where it was read often enough to be known, and the stretches between where it was
     not, each with its breaks (NaN)."""
     wide = np.flatnonzero(np.diff(x) > _fresh_min(day, x[:-1]))

@@ -292,7 +292,7 @@ class PaperDayDialog(FramedDialog):
         whole, plan = self._whole, self._whole.plan
         begun = [run.began_ms for run in whole.runs]
         units = {name: shown_unit(name).key for name in ("temperature", "ph", "acidity")}
-        kinds = tuple(acidity_in(plan, place) for place in range(len(plan.stages)))
+        kinds = tuple(acidity_in(plan, index) for index in range(len(plan.stages)))
         return PaperDay(plan.stages, kinds, (started_ms, *begun[1:]), units, whole.make.zone,
                         started_ms, self._now())  # fmt: skip
 

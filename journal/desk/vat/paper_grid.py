@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
@@ -49,9 +49,9 @@ class PaperGrid(RowsView[GridRow]):
 
     def __init__(self, titles: Sequence[str]) -> None:
         columns = [
-            Column(title, _reader(place), right=cell in ("temp", "acid"),
+            Column(title, _reader(index), right=cell in ("temp", "acid"),
                    width=_WIDTHS[cell])
-            for place, (title, cell) in enumerate(zip(titles, CELLS, strict=True))
+            for index, (title, cell) in enumerate(zip(titles, CELLS, strict=True))
         ]  # fmt: skip
         says: Column[GridRow] = Column("", _says, quiet=True, stretch=True)
         super().__init__("The day from paper", [*columns, says], row_height=_ROW, in_order=True)
@@ -222,11 +222,8 @@ _WIDTHS = {
 }
 
 
-def _reader(place: int):  # type: ignore[no-untyped-def] # a function of GridRow
-    def read(row: GridRow) -> str:
-        return row.texts[place]
-
-    return read
+def _reader(index: int) -> Callable[[GridRow], str]:
+    return lambda row: row.texts[index]
 
 
 def _says(row: GridRow) -> str:

@@ -455,10 +455,10 @@ class VatPlace(Place):
     def _on_sum(self) -> None:
         self.asks.emit("calculate")
 
-    def _on_other(self, place: int) -> None:
+    def _on_other(self, index: int) -> None:
         rows = self.page.rows_beside(self.makes.day)
-        if place < len(rows):
-            self.makes.turn_to(rows[place].make_id)
+        if index < len(rows):
+            self.makes.turn_to(rows[index].make_id)
 
     def _on_expected(self, known: KnownMake) -> None:
         """What is to come is reckoned; nothing else on the page says otherwise by it."""

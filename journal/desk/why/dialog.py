@@ -171,10 +171,10 @@ class WhyDialog(FramedDialog):
     def _show_rows(self, found: Why) -> None:
         first = "Likely in this make" if found.defect else "Unusual in this make"
         for title, likelihood in ((first, LIKELY), ("Less likely", DOUBTFUL)):
-            for place, one in enumerate(found.of(likelihood)):
-                if place == 0:
+            for index, one in enumerate(found.of(likelihood)):
+                if index == 0:
                     self.found.addWidget(WordsBlock(title, []))
-                row = CauseRow(one, place if likelihood == LIKELY else 2)
+                row = CauseRow(one, index if likelihood == LIKELY else 2)
                 row.chosen.connect(self._on_chosen)
                 row.gone.connect(self._on_gone)
                 self.rows.append(row)

@@ -35,11 +35,11 @@ class CauseRow(QWidget):
     chosen = Signal(object)
     gone = Signal(int)
 
-    def __init__(self, suspect: SuspectedCause, place: int, parent: QWidget | None = None) -> None:
+    def __init__(self, suspect: SuspectedCause, index: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.suspect = suspect
         self.is_chosen = False
-        self._bar = PaintedWidget(self, partial(_bar_scene, _ROLES[min(place, 2)]))
+        self._bar = PaintedWidget(self, partial(_bar_scene, _ROLES[min(index, 2)]))
         self.setAutoFillBackground(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)

@@ -28,7 +28,7 @@ _VALUE = re.compile(r"(?:the )?(?:values?|readings?|data|results?|measured)\b", 
 @dataclass(frozen=True)
 class Sensors:
     """How a long table was made wide: its own header, the place of the column that names the
-    sensor, the places of the values, and the sensors in the order of their columns."""
+    sensor, the indices of the values, and the sensors in the order of their columns."""
 
     header: tuple[str, ...]
     label: int
@@ -37,7 +37,7 @@ class Sensors:
 
     @property
     def others(self) -> tuple[int, ...]:
-        """The places of the columns that stay as they are."""
+        """The indices of the columns that stay as they are."""
         gone = (self.label, *self.values)
         return tuple(index for index in range(len(self.header)) if index not in gone)
 

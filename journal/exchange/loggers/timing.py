@@ -57,7 +57,7 @@ class Timing:
     `reason` says why; `mixed` that the dates are of two orders; `doubt` names what was assumed.
     """
 
-    places: tuple[int, ...] = ()
+    columns: tuple[int, ...] = ()
     form: str = ""
     date_order: str = ""
     open: bool = False
@@ -69,8 +69,8 @@ class Timing:
 def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
     """Find the time in the columns; `looks` is what each mostly looks like."""
     if chosen.time:
-        places = tuple(find_column(raw.header, name) for name in chosen.time)
-        timing = _as_chosen(raw, looks, places, chosen)
+        columns = tuple(find_column(raw.header, name) for name in chosen.time)
+        timing = _as_chosen(raw, looks, columns, chosen)
     else:
         timing = _found(raw, looks, chosen)
     if timing.form not in ("stamp", "date+clock"):
@@ -79,23 +79,23 @@ def find_timing(raw: RawTable, looks: Sequence[str], chosen: Mapping) -> Timing:
 
 
 def _as_chosen(
-    raw: RawTable, looks: Sequence[str], places: tuple[int, ...], chosen: Mapping
+    raw: RawTable, looks: Sequence[str], columns: tuple[int, ...], chosen: Mapping
 ) -> Timing:
-    if len(places) > 2:
+    if len(columns) > 2:
         raise ExchangeError("exchange.time-in-more-columns")
-    if len(places) == 2:
-        days = [_is_serial(raw, index) for index in places]
+    if len(columns) == 2:
+        days = [_is_serial(raw, index) for index in columns]
         if chosen.time_form == "serial" or (
-            any(days) and looks[places[days.index(False)]] == NUMBER
+            any(days) and looks[columns[days.index(False)]] == NUMBER
         ):
-            return Timing(places, "serial")
-        dated = [_parts(raw, index).dated.any() for index in places]
-        return Timing(places if dated[0] else places[::-1], "date+clock")
+            return Timing(columns, "serial")
+        dated = [_parts(raw, index).dated.any() for index in columns]
+        return Timing(columns if dated[0] else columns[::-1], "date+clock")
     if chosen.time_form:
-        return Timing(places, chosen.time_form)
-    timing = _form(raw, places[0], looks[places[0]], asked=True)
+        return Timing(columns, chosen.time_form)
+    timing = _form(raw, columns[0], looks[columns[0]], asked=True)
     if not timing.form:
-        none = Message("exchange.no-times", column=raw.header[places[0]])
+        none = Message("exchange.no-times", column=raw.header[columns[0]])
         raise ExchangeError(timing.reason or none)
     return timing
 
@@ -127,11 +127,11 @@ def _with_day_part(
     raw: RawTable, timing: Timing, looks: Sequence[str], named: Sequence[int]
 ) -> Timing:
     """Whole day numbers with the column that holds the part of the day, if there is one."""
-    if timing.form != "serial" or (_numbers(raw, timing.places[0]) % 1).any():
+    if timing.form != "serial" or (_numbers(raw, timing.columns[0]) % 1).any():
         return timing
     for index in named:
         if looks[index] == NUMBER and says_time(raw.header[index]) and _is_day_part(raw, index):
-            return replace(timing, places=(*timing.places, index))
+            return replace(timing, columns=(*timing.columns, index))
     return timing
 
 
@@ -218,10 +218,10 @@ def _plain_numbers(cells: Sequence[str], delimiter: str) -> NDArray[np.float64]:
 
 
 def _with_order(raw: RawTable, timing: Timing, chosen: Mapping) -> Timing:
-    parts = _parts(raw, timing.places[0], _ORDER_LOOKED_AT)
+    parts = _parts(raw, timing.columns[0], _ORDER_LOOKED_AT)
     clock = parts.clock_ms
     if timing.form == "date+clock":
-        clock = _parts(raw, timing.places[1], _ORDER_LOOKED_AT).clock_ms
+        clock = _parts(raw, timing.columns[1], _ORDER_LOOKED_AT).clock_ms
     unsaid = bool(((parts.form == YEAR_LAST) | (parts.form == ALL_SHORT)).any())
     if chosen.date_order or not unsaid:
         return replace(timing, open=unsaid, date_order=chosen.date_order or "ymd")
@@ -235,10 +235,10 @@ def _with_order(raw: RawTable, timing: Timing, chosen: Mapping) -> Timing:
 
 def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
     """The dates of every row, and the time of day that goes with each (-1 for none)."""
-    parts = read_parts(raw.columns[timing.places[0]])
+    parts = read_parts(raw.columns[timing.columns[0]])
     if timing.form != "date+clock":
         return parts, parts.clock_ms
-    other = read_parts(raw.columns[timing.places[1]])
+    other = read_parts(raw.columns[timing.columns[1]])
     parts.offset_min = np.where(other.offset_min != NO_OFFSET, other.offset_min, parts.offset_min)
     parts.form[~other.timed] = 0
     return parts, other.clock_ms
@@ -283,7 +283,7 @@ def instants(
 
 
 def _counted(raw: RawTable, timing: Timing, start_ms: int) -> tuple[Ints, NDArray[np.bool_]]:
-    cells = raw.columns[timing.places[0]]
+    cells = raw.columns[timing.columns[0]]
     base, unit = timing.form.split("-")
     if unit in ("hms", "ms") and base == "elapsed":
         elapsed = read_elapsed(cells, minutes_first=unit == "ms")
@@ -300,7 +300,7 @@ def _serial(
 ) -> tuple[Ints, NDArray[np.bool_], list[str]]:
     """Days as a spreadsheet counts them on the kitchen's own clock, the part of the day with them
     or in a column of its own."""
-    days = sum(_plain_numbers(raw.columns[index], raw.delimiter) for index in timing.places)
+    days = sum(_plain_numbers(raw.columns[index], raw.delimiter) for index in timing.columns)
     days = np.asarray(days) - _SERIAL_1970
     good = np.isfinite(days) & (days >= 0) & (days * DAY_MS < _LAST_MS)
     at_ms = np.round(np.where(good, days, 0) * DAY_MS).astype(np.int64)
@@ -312,7 +312,7 @@ def _clocked(
     raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, going_on: bool
 ) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """Times of day, those of each sensor by themselves."""
-    times = read_parts(raw.columns[timing.places[0]]).clock_ms
+    times = read_parts(raw.columns[timing.columns[0]]).clock_ms
     good = times >= 0
     at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
     notes, words = [worded("exchange.counted-from-the-day")], []
@@ -409,7 +409,7 @@ def _stamped(
     midnight, good = date_ms(parts, order)
     local = midnight + np.maximum(clock, 0)
     own = parts.offset_min != NO_OFFSET
-    named = [offset_in(raw.header[index]) for index in timing.places]
+    named = [offset_in(raw.header[index]) for index in timing.columns]
     for minutes in [offset for offset in named if offset is not None]:
         parts.offset_min = np.where(own, parts.offset_min, minutes)
         own = np.ones(len(own), np.bool_)

@@ -148,7 +148,7 @@ def _decimal(
     cells = [
         cell
         for index, sample in enumerate(samples)
-        if looks[index] == NUMBER and index not in timing.places
+        if looks[index] == NUMBER and index not in timing.columns
         for cell in sample
     ]
     return decimal_mark(cells, raw.delimiter)
@@ -194,7 +194,7 @@ def _columns(
     free = [
         index
         for index in range(len(raw.header))
-        if index not in timing.places and looks[index] == NUMBER
+        if index not in timing.columns and looks[index] == NUMBER
     ]
     guessed = dict(zip(free, kinds_of([raw.header[index] for index in free]), strict=True))
     if picked.kinds and not picked.shape:
@@ -205,7 +205,7 @@ def _columns(
     found = []
     for index, name in enumerate(raw.header):
         kind = picked.kinds.get(name, guessed.get(index) or "")
-        if index in timing.places:
+        if index in timing.columns:
             found.append(LoggerColumn(index, name, "time"))
         elif kind:
             column = _reading(index, name, kind, samples[index], picked)
@@ -271,7 +271,7 @@ def _full_mapping(
         kinds={column.name: column.kind for column in columns if column.role != "time"},
         units={column.name: column.unit for column in columns if column.kind and column.sure},
         unit=picked.unit,
-        time=tuple(raw.header[index] for index in timing.places),
+        time=tuple(raw.header[index] for index in timing.columns),
         time_form=timing.form,
         date_order=timing.date_order,
         decimal=decimal,
@@ -302,7 +302,7 @@ def _sentences(
     if not raw.named:
         found.append(worded("exchange.no-header"))
     if timing.form:
-        names = [f"“{raw.header[index]}”" for index in timing.places]
+        names = [f"“{raw.header[index]}”" for index in timing.columns]
         order = DATE_ORDERS[timing.date_order] if timing.date_order and timing.open else None
         which = "exchange.time-is" if order is None else "exchange.time-is-in-order"
         found.append(worded(which, columns=names, form=TIME_FORMS[timing.form], order=order))

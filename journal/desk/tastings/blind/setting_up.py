@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.desk.form.chips import ChipEntry
 from journal.desk.form.page import FormPage
 from journal.desk.form.spec import AS_TYPED, CHIPS, ROW, Field
-from journal.desk.form.suggest import Look
+from journal.desk.form.suggest import LookUp
 from journal.keeping.session_rows import SampleIdentity
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED
@@ -28,7 +28,7 @@ CODE_WORDS = {
 class SessionForm(FormPage):
     """The page. It only shows and asks."""
 
-    def __init__(self, cheeses: Look, people: Look, attributes: Look) -> None:
+    def __init__(self, cheeses: LookUp, people: LookUp, attributes: LookUp) -> None:
         fields = (
             Field("board", "Samples", CHIPS, hint="a wheel, or a name", look=cheeses, twice=True,
                   of=SampleIdentity),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from journal.desk.form.page import FormPage
 from journal.desk.form.spec import AS_TYPED, CHIPS, ROW, Field
-from journal.desk.form.suggest import Look
+from journal.desk.form.suggest import LookUp
 from journal.desk.labels import Hairline
 from journal.keeping.session_rows import SampleIdentity
 from journal.records.panel_tests import PAIRED, RANKING
@@ -18,7 +18,7 @@ _TIMES = tuple((str(n), str(n)) for n in (1, 2, 3, 4, 6))
 class PanelTestForm(FormPage):
     """The page. It only shows and asks."""
 
-    def __init__(self, cheeses: Look, people: Look) -> None:
+    def __init__(self, cheeses: LookUp, people: LookUp) -> None:
         fields = (
             Field("kind", "", ROW, options=short_kinds(), says=meanings(), name="Which test"),
             Field("cheeses", "Of what", CHIPS, hint="a wheel, or a name", look=cheeses,
