@@ -98,7 +98,7 @@ def _sentence_of(error: Exception) -> str | None:
         return text_of(error)
     if isinstance(error, OSError):
         which = "command.file-trouble" if error.filename else "command.some-file-trouble"
-        return worded(which, file=error.filename, why=small(str(error.strerror or error)))
+        return worded(which, file=error.filename, why=small(text_of(error)))
     if isinstance(error, ImportError) and (error.name or "PySide6").startswith("PySide6"):
         return worded("command.no-window-here", why=error)
     if room == "sqlite3":

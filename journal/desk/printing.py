@@ -126,7 +126,7 @@ class PrintPreview(FramedDialog):
         try:
             pages = self._what.write(where, paper=paper)
         except (OSError, KeepingError, SheetError) as error:
-            self.refuse(_why(error))
+            self.refuse(text_of(error))
             return
         self.document.load(str(where))
         self.count.setText(counted(pages, "page"))
@@ -143,9 +143,7 @@ class PrintPreview(FramedDialog):
         try:
             pages = self._what.write(where, paper=self._paper)
         except (OSError, KeepingError, SheetError) as error:
-            self._report(
-                worded("desk.not-written", file=where.name, why=_why(error)), attention=True
-            )
+            self._report(worded("desk.not-written", file=where.name, why=error), attention=True)
         else:
             self._report(self._saved(path=where, pages=pages), attention=False)
         self.accept()
@@ -197,7 +195,3 @@ class PrintPreview(FramedDialog):
 
     def _on_paper(self) -> None:
         self.show_paper(self.sender().objectName())
-
-
-def _why(error: Exception) -> str:
-    return getattr(error, "strerror", None) or text_of(error)

@@ -11,7 +11,7 @@ from journal.desk import dialogs
 from journal.desk.messages import report
 from journal.exchange import ExchangeError
 from journal.exchange.tables_out import CSV, write_table
-from journal.wording import text_of, worded
+from journal.wording import worded
 
 
 def save_table(
@@ -26,8 +26,7 @@ def save_table(
     try:
         write_table(path, name, titles, cells)
     except (OSError, ExchangeError) as error:
-        why = getattr(error, "strerror", None) or text_of(error)
-        words = worded("desk.not-saved", what="list", file=Path(path).name, why=why)
+        words = worded("desk.not-saved", what="list", file=Path(path).name, why=error)
         report(owner, words, attention=True)
     else:
         report(owner, worded("desk.saved-as", path=path), attention=False)

@@ -138,9 +138,7 @@ def read_bundle(
         begun = half_of(where / f"{_FRESH}{source.name[:60]}")
         fresh = Path(tempfile.mkdtemp(prefix=f"{begun.name}-", dir=where))
     except OSError as error:
-        raise ExchangeError(
-            "exchange.folder-not-written", folder=where, why=error.strerror
-        ) from None
+        raise ExchangeError("exchange.folder-not-written", folder=where, why=error) from None
     try:
         with _careful(source.name), open_other(source) as file, zipfile.ZipFile(
             cast(BinaryIO, _Bounded(file))

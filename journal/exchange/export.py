@@ -79,9 +79,7 @@ def export_journal(
     try:
         fresh = Path(tempfile.mkdtemp(prefix=f"{half_of(where).name}-", dir=where.parent))
     except OSError as error:
-        raise ExchangeError(
-            "exchange.folder-not-written", folder=where.parent, why=error.strerror
-        ) from None
+        raise ExchangeError("exchange.folder-not-written", folder=where.parent, why=error) from None
     try:
         written = _ExportWriter(journal, fresh, progress, stop, blind).write()
         fresh.chmod(0o755)
@@ -91,7 +89,7 @@ def export_journal(
         sync(where.parent)
         take_halves_away(where.parent, f"{where.name}.")  # an earlier export may be among them
     except OSError as error:
-        raise ExchangeError("exchange.export-not-written", why=error.strerror) from error
+        raise ExchangeError("exchange.export-not-written", why=error) from error
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
     return written

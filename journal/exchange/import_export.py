@@ -40,7 +40,7 @@ def import_export(path: str | Path, folder: str | Path) -> None:
     try:
         _bring_photos(where / "photos", out)
     except OSError as error:
-        raise ExchangeError("exchange.photos-not-copied", why=error.strerror) from error
+        raise ExchangeError("exchange.photos-not-copied", why=error) from error
 
 
 def _rows(path: Path, columns: list[str]) -> Iterator[list[Any]]:

@@ -68,8 +68,7 @@ def write_plan_file(plan: Plan, path: str | Path) -> None:
     try:
         Path(path).write_text(write_plan(plan), encoding="utf-8", newline="\n")
     except OSError as error:
-        why = error.strerror or error
-        raise ExchangeError("exchange.not-written", file=_called(path), why=why) from None
+        raise ExchangeError("exchange.not-written", file=_called(path), why=error) from None
 
 
 def coming(journal: Journal, plan: Plan) -> IncomingPlan:

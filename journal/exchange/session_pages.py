@@ -53,8 +53,7 @@ def write_pages(journal: Journal, tasting: Tasting, folder: Path) -> list[Path]:
         for one, where in zip(pages, found, strict=True):
             where.write_text(page_html(journal, tasting, one, where.stem), encoding="utf-8")
     except OSError as error:
-        why = error.strerror or error
-        raise ExchangeError("exchange.pages-not-written", folder=folder, why=why) from None
+        raise ExchangeError("exchange.pages-not-written", folder=folder, why=error) from None
     return found
 
 

@@ -71,7 +71,7 @@ def text_of(one: Message | BaseException, style: Style | None = None) -> str:
     that in use.
 
     A text that an older journal kept is given as it stands, and so is what an error of Python
-    or of a library says.
+    or of a library says: of one of the system its reason, without number and path.
 
     Raises
     ------
@@ -83,6 +83,8 @@ def text_of(one: Message | BaseException, style: Style | None = None) -> str:
         with written_in(style):
             return text_of(one)
     message = one.message if isinstance(one, MessageError) else one
+    if isinstance(message, OSError) and message.strerror:
+        message = Message(message.strerror)
     if not isinstance(message, Message):
         return str(message)
     room = message.id.partition(".")[0]

@@ -15,7 +15,7 @@ import pytest
 
 from journal.keeping.history import UNDOABLE
 from journal.message import Instant, Message, MessageError
-from journal.wording import Style, text_of, written_in
+from journal.wording import Style, text_of, worded, written_in
 from journal.wording.dates import clock
 from journal.wording.keys import is_key_use
 from journal.wording.sentences import ROOMS, catalogue
@@ -293,6 +293,8 @@ def test_what_an_older_journal_kept_and_what_python_says_stand_as_they_are():
         "Do not eat it: the acid came too late."
     )
     assert text_of(ValueError("no such codec")) == "no such codec"
+    assert text_of(OSError(13, "Permission denied", "/kept")) == "Permission denied"
+    assert text_of(OSError(22, "keeping.no-plain-file")) == worded("keeping.no-plain-file")
 
 
 def test_a_refusal_comes_whole_from_another_process():

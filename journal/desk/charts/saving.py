@@ -152,8 +152,7 @@ class PictureActions:
         try:
             self._sheet().save(path)
         except OSError as error:
-            why = error.strerror or error
-            words = worded("desk.not-saved", what=self._what, file=path, why=why)
+            words = worded("desk.not-saved", what=self._what, file=path, why=error)
             report(self._owner, words, attention=True)
         else:
             report(self._owner, worded("desk.saved-as", path=path), attention=False)

@@ -9,7 +9,7 @@ from journal.desk import dialogs
 from journal.desk.place import Place
 from journal.keeping import KeepingError, MakeRow
 from journal.reports.profile import profiles_of_make
-from journal.wording import text_of, worded
+from journal.wording import worded
 
 _SUBJECT = "record"
 
@@ -42,7 +42,6 @@ def save_page(place: Place, row: MakeRow) -> None:
     try:
         write_sent_page(place.journal, place.journal.whole(row.id), where)
     except (KeepingError, OSError) as error:
-        message = getattr(error, "strerror", None) or text_of(error)
-        place.say(_SUBJECT, worded("desk.not-written", file=where.name, why=message))
+        place.say(_SUBJECT, worded("desk.not-written", file=where.name, why=error))
         return
     place.say(_SUBJECT, worded("desk.page-saved", code=row.code, where=where), attention=False)

@@ -45,8 +45,7 @@ class SerialSensor(Sensor):
             while not self._ending.is_set():
                 buffered = self._lines(buffered + _some(line))
         except OSError as error:
-            why = getattr(error, "strerror", None) or error
-            raise SensorFault("exchange.broke-off", what=self._device, why=why) from None
+            raise SensorFault("exchange.broke-off", what=self._device, why=error) from None
         finally:
             line.close()
 

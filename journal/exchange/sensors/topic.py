@@ -162,7 +162,7 @@ class TopicSensor(Sensor):
             client.username_pw_set(user, password)
 
     def _out_of_reach(self, error: Exception) -> SensorFault:
-        why: object = getattr(error, "strerror", None)
+        why: object = error
         if isinstance(error, ssl.SSLCertVerificationError):
             which, why = "exchange.certificate-refused", error.verify_message
         elif isinstance(error, ssl.SSLError):
@@ -173,7 +173,7 @@ class TopicSensor(Sensor):
             which = "exchange.broker-too-late"
         else:
             which = "exchange.broker-out-of-reach"
-            why = why or text_of(error) or Message("exchange.no-reason-given")
+            why = text_of(error) or Message("exchange.no-reason-given")
         return SensorFault(which, host=self._host, port=self._port, why=why)
 
     # What the broker says
