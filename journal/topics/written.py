@@ -33,7 +33,6 @@ _ROW = {
 _ENDS = re.compile(
     r"_(?:pct|kg|g|ml|l|c|kpa|psi|mm|cm2|min|h|kg_per_l|kg_m3|c_per_min|mv|n_per_mm|mv_per_ph)$"
 )
-_WORDS = {"std": "standard", "sd": "± (one sd)", "snf": "solids-not-fat", "temp": "temperature"}
 # Beside a value in the unit at the left, the one a maker who types such units reads.
 _ALSO = {
     "kg": ("mass", "kg", "lb"),
@@ -75,12 +74,9 @@ def key_title(topic: Topic, key: Input) -> str:
 
 def title_of(name: str) -> str:
     """The name of a key or an answer in words: "Fat", "Moisture"."""
-    own = _own("topics.title-", name)
-    if own:
-        return own
     plain = _ENDS.sub("", name)
-    words = (_WORDS.get(word, word) for word in re.split("[_-]", plain) if word != "pct")
-    return capital(" ".join(words))
+    own = _own("topics.title-", name) or _own("topics.title-", plain)
+    return own or capital(re.sub("[_-]", " ", plain))
 
 
 def _own(table: str, name: str) -> str:
