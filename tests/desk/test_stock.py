@@ -209,9 +209,9 @@ def test_past_and_low_are_told_as_on_today(shelf_on, made: Journal) -> None:
     rows = {row.name: row for row in shelf_on(made).stock.section.table.rows_model.rows}
     assert rows["kitchen mix"].past
     assert rows["calf rennet"].low
-    today = [(i.group, i.title) for i in agenda_of(made, NOW).now if i.group == "shelf"]
+    today = [(i.group, i.title) for i in agenda_of(made, NOW).now if i.group == "stock"]
     assert today == [
-        ("shelf", "Kitchen mix is past its date"), ("shelf", "Calf rennet is low"),
+        ("stock", "Kitchen mix is past its date"), ("stock", "Calf rennet is low"),
     ]  # fmt: skip
 
 
@@ -343,11 +343,11 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     table = place.stock.section.table
     table.select(0)
     assert "not as sour" in place.stock.section.detail(table.current()).doubts[0]
-    shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "shelf"]
+    shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "stock"]
     assert shelf == ["Kitchen mix, generation 2, is doubtful"]
     press(table, Qt.Key.Key_3)
     assert [g.gone_ms is not None for g in made.generations.all()] == [False, True]
-    assert [i for i in agenda_of(made, NOW).now if i.group == "shelf"] == []
+    assert [i for i in agenda_of(made, NOW).now if i.group == "stock"] == []
 
 
 def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journal) -> None:

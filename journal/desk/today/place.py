@@ -44,7 +44,7 @@ _GO = {
     "vat": "Go to the vat",
     "wheels": "Go to Ageing",
     "tastings": "Go to the tastings",
-    "shelf": "Go to the stock",
+    "stock": "Go to the stock",
 }
 
 
