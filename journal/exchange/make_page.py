@@ -13,19 +13,19 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from journal.curves.acid_targets import day_acid_targets
 from journal.curves.course import Course, course_of
-from journal.curves.day import allowed_range, last_reading_min, stage_times
+from journal.curves.day import last_reading_min
+from journal.curves.day_scene import is_ph, make_scene, readings_of, stage_name
 from journal.curves.deviation import deviation
 from journal.curves.figures import MakeFigures, figures
-from journal.curves.reduce import reduce
+from journal.exchange.svg_plot import LEFT, WIDE, SvgPlot
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.own_files import own_file
-from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 from journal.wording import worded
 from journal.wording.dates import clock, day_words
+from journal.wording.day_panels import draw_acid, draw_warmth
 from journal.wording.doses import amount_words
 from journal.wording.durations import from_start
 from journal.wording.makes import (
@@ -38,11 +38,9 @@ from journal.wording.makes import (
 )
 from journal.wording.numbers import number, signed
 from journal.wording.outcomes import outcome_lines
-from journal.wording.shown import DEGREE_MINUTES, figure, rate, shown_value, unit_shown
+from journal.wording.shown import DEGREE_MINUTES, figure, rate, unit_shown
 
-_WIDE, _LEFT, _RIGHT = 960, 56, 16  # units of the drawing
-_TEMP, _RIBBON, _ACID, _FOOT = (8, 250), (262, 284), (296, 450), 478
-_COLUMNS, _GAP_MIN = 700, 45.0
+_TEMP, _RIBBON, _ACID, _FOOT = (8, 250), (262, 284), (296, 450), 478  # heights in the drawing
 
 
 class PagePhoto(NamedTuple):
@@ -117,20 +115,20 @@ def _table(
 ) -> str:
     """A table whose columns from `right` on are numbers; "" without rows."""
     lines = [
-        "".join(f"<td{_right(index, right)}>{_e(cell)}</td>" for index, cell in enumerate(row))
+        "".join(f"<td{_right(place, right)}>{_e(cell)}</td>" for place, cell in enumerate(row))
         for row in rows
     ]
     if not lines:
         return ""
     head = "".join(
-        f'<th scope="col"{_right(index, right)}>{_said(title, unit=unit)}</th>'
-        for index, title in enumerate(titles)
+        f'<th scope="col"{_right(place, right)}>{_said(title, unit=unit)}</th>'
+        for place, title in enumerate(titles)
     )
     return f"<table><tr>{head}</tr>{''.join(f'<tr>{line}</tr>' for line in lines)}</table>"
 
 
-def _right(index: int, right: int) -> str:
-    return ' class="n"' if index >= right else ""
+def _right(place: int, right: int) -> str:
+    return ' class="n"' if place >= right else ""
 
 
 def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
@@ -214,145 +212,26 @@ def _notes(whole: WholeMake) -> str:
     return f"<h2>{_said('exchange.page-notes')}</h2>{lines}" if lines else ""
 
 
-class _Scale:
-    """Where values of a panel stand in the drawing."""
-
-    def __init__(self, ends: tuple[float, float], top: float, bottom: float, last: float) -> None:
-        self.low, self.high = ends
-        self.top, self.bottom, self.last = top, bottom, last
-
-    def x(self, minutes: Floats) -> Floats:
-        return _LEFT + np.asarray(minutes, float) / self.last * (_WIDE - _LEFT - _RIGHT)
-
-    def y(self, value: Floats) -> Floats:
-        share = (np.asarray(value, float) - self.low) / (self.high - self.low)
-        return self.bottom - share * (self.bottom - self.top)
-
-    def path(self, minutes: Floats, value: Floats, look: str) -> str:
-        """A line through points; NaN breaks it."""
-        words, pen = [], "M"
-        for x, y in zip(self.x(minutes), self.y(value), strict=True):
-            if np.isfinite(x) and np.isfinite(y):
-                words.append(f"{pen}{x:.1f} {y:.1f}")
-                pen = "L"
-            else:
-                pen = "M"
-        return f'<path class="{look}" d="{"".join(words)}"/>' if words else ""
-
-    def rules(self, step: float, digits: int) -> str:
-        """Hairlines with their values at the left."""
-        first, last = int(np.ceil(self.low / step)), int(np.floor(self.high / step))
-        out = []
-        for index in range(first, last + 1):
-            y = float(self.y(np.array(index * step)))
-            out.append(
-                f'<path class="rule" d="M{_LEFT} {y:.1f}H{_WIDE - _RIGHT}"/>'
-                f'<text x="{_LEFT - 8}" y="{y + 4:.1f}" text-anchor="end">'
-                f"{index * step:.{digits}f}</text>"
-            )
-        return "".join(out)
-
-
 def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str) -> str:
     """The day as a drawing: temperature, stages, acidity."""
-    last = max(course.shown_min, 30.0)
-    lines = allowed_range(whole, "day", now)
-    seen = lines.minutes <= last
-    milk = reduce(course.temp.minutes, course.temp.value, _COLUMNS, gap=_GAP_MIN)
-    there = milk.at <= last
-    low, mid, high = (_warmth(line[seen]) for line in (lines.low, lines.mid, lines.high))
-    read = _warmth(milk.value[there])
-    temp = _Scale(_ends([low, high, read], 2.0), *_TEMP, last)
-    parts = [
-        temp.rules(10.0 if temp.high - temp.low > 25 else 5.0, 0),
-        f'<text x="{_LEFT - 8}" y="{_TEMP[0] + 8}" text-anchor="end">{unit_shown("°C")}</text>',
-        *(temp.path(lines.minutes[seen], edge, "edge") for edge in (low, high)),
-        temp.path(lines.minutes[seen], mid, "plan"),
-        temp.path(milk.at[there], read, "temp"),
-        _bars(course, temp),
-        _acid(whole, course, last),
-        _hours(temp),
-    ]
+    last, scene = max(course.shown_min, 30.0), make_scene(whole, now)
+    warmth, ribbon, acid = (SvgPlot(*ends, last) for ends in (_TEMP, _RIBBON, _ACID))
+    draw_warmth(warmth, scene, last)
+    ribbon.stages(scene.stages)
+    titrated = readings_of(whole, course.acid.kind)
+    read = [one for one in scene.acid or (titrated,) if len(one.until(last))]
+    if read:
+        ph = read[0].kind.endswith("-ph")
+        targets = [t for t in scene.acid_targets if is_ph(t) == ph and t.from_min < last]
+        draw_acid(acid, read, targets, last, stage_name)
+    else:
+        acid.write(LEFT, _ACID[0] + 60, worded("exchange.page-no-acidity"), "start")
+    step = next(s for s in (30, 60, 120, 240, 480, 10**6) if last / s <= 12)
+    hours = np.arange(0, last + 1, step)
+    for minutes, x in zip(hours, acid.x(hours), strict=True):
+        acid.write(x, _FOOT - 8, from_start(minutes), "middle")
     return (
-        f'<svg viewBox="0 0 {_WIDE} {_FOOT}" role="img" xmlns="http://www.w3.org/2000/svg">'
+        f'<svg viewBox="0 0 {WIDE} {_FOOT}" role="img" xmlns="http://www.w3.org/2000/svg">'
         f"<title>{_said('exchange.page-drawing', code=whole.make.code)}</title>"
-        f"<desc>{_e(sentence)}</desc>{''.join(parts)}</svg>"
-    )
-
-
-def _warmth(celsius: Floats) -> Floats:
-    """Temperatures in the unit they are shown in."""
-    zero, one = (shown_value(value, "temperature") for value in (0.0, 1.0))
-    return zero + (one - zero) * celsius
-
-
-def _ends(parts: Sequence[Floats], room: float) -> tuple[float, float]:
-    every = np.concatenate([np.empty(0), *parts])
-    every = every[np.isfinite(every)]
-    if not len(every):
-        return 0.0, 40.0
-    return float(every.min()) - room, float(every.max()) + room
-
-
-def _bars(course: Course, scale: _Scale) -> str:
-    """The stages side by side, named where there is room."""
-    top, bottom = _RIBBON
-    out = []
-    for stage in course.stages:
-        first, last = (float(x) for x in scale.x(np.array([stage.begin, stage.end])))
-        last = min(last, _WIDE - _RIGHT)
-        if last - first < 1:
-            continue
-        out.append(
-            f'<rect class="bar" x="{first + 0.5:.1f}" y="{top}" width="{last - first - 1:.1f}" '
-            f'height="{bottom - top}" rx="3"><title>{_e(stage.label)}, '
-            f"{stage.minutes:.0f} min</title></rect>"
-        )
-        if 7.2 * len(stage.label) + 6 < last - first:
-            out.append(
-                f'<text class="on" x="{(first + last) / 2:.1f}" y="{bottom - 7}" '
-                f'text-anchor="middle">{_e(stage.label)}</text>'
-            )
-    return "".join(out)
-
-
-def _acid(whole: WholeMake, course: Course, last: float) -> str:
-    """The acidity that was read, with its targets where they are of its kind."""
-    acid = course.acid
-    there = acid.minutes <= last
-    if not there.any():
-        none = _said("exchange.page-no-acidity")
-        return f'<text x="{_LEFT}" y="{_ACID[0] + 60}">{none}</text>'
-    begins, end = stage_times(whole)
-    ph = acid.kind.endswith("-ph")
-    targets = [
-        one for one in day_acid_targets(whole.plan, begins, [*begins[1:], end])
-        if one.acid_target.kind.endswith("-ph") == ph and one.from_min < last
-    ]  # fmt: skip
-    bounds = [np.array([t.acid_target.low, t.acid_target.high]) for t in targets]
-    scale = _Scale(_ends([acid.value[there], *bounds], 0.1 if ph else 0.02), *_ACID, last)
-    out = [scale.rules(0.5 if ph else 0.1, 1)]
-    out.append(f'<text x="{_LEFT - 8}" y="{_ACID[0] + 2}" text-anchor="end">'
-               f"{_e(READING_KINDS[acid.kind].unit)}</text>")  # fmt: skip
-    for one in targets:
-        x = scale.x(np.array([one.from_min, min(one.to_min, last)]))
-        y = scale.y(np.array([one.acid_target.high, one.acid_target.low]))
-        out.append(
-            f'<rect class="target" x="{x[0]:.1f}" y="{y[0]:.1f}" width="{x[1] - x[0]:.1f}" '
-            f'height="{y[1] - y[0]:.1f}"><title>{_e(one.label)}</title></rect>'
-        )
-    drawn = reduce(acid.minutes[there], acid.value[there], _COLUMNS, gap=acid.gap_min)
-    out.append(scale.path(drawn.at, drawn.value, "acid"))
-    if there.sum() <= 60:
-        spots = zip(scale.x(acid.minutes[there]), scale.y(acid.value[there]), strict=True)
-        out += [f'<circle class="dot" cx="{x:.1f}" cy="{y:.1f}" r="3.5"/>' for x, y in spots]
-    return "".join(out)
-
-
-def _hours(scale: _Scale) -> str:
-    step = next(s for s in (30, 60, 120, 240, 480, 10**6) if scale.last / s <= 12)
-    minutes = np.arange(0, scale.last + 1, step)
-    return "".join(
-        f'<text x="{x:.1f}" y="{_FOOT - 8}" text-anchor="middle">{from_start(m)}</text>'
-        for m, x in zip(minutes, scale.x(minutes), strict=True)
+        f"<desc>{_e(sentence)}</desc>{''.join([*warmth.parts, *ribbon.parts, *acid.parts])}</svg>"
     )

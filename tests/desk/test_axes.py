@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal.desk.charts.axes import NATURAL_MIN, ClockAxis, clock_ticks, natural_step
-from journal.desk.charts.scales import named
 from journal.records.instants import from_iso
 from journal.wording.durations import elapsed
+from journal.wording.scales import named
 
 LONDON = "Europe/London"
 

@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import os
+import re
+from html import unescape
 
 import numpy as np
 import pyqtgraph as pg
 import pytest
 from PySide6.QtWidgets import QGraphicsRectItem
 
-from journal.desk.charts.day import Readings, draw_acid_targets, draw_acidity, plan_scene
+from journal.curves.day_scene import Readings, draw_acid_targets, draw_acidity, plan_scene
+from journal.curves.surface import PlotSurface
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import even_scale, finite_runs, nearest, round_values, value_range
-from journal.desk.charts.surface import PlotSurface
 from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.sheets import make_sheet
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.plot import HoursPlot, PaperBox, PaperPlot
+from journal.exchange.svg_plot import SvgPlot
 from journal.findings import Scatter
 from journal.records.plan_text import builtin_plan
 from journal.wording.hours import Stretch, hours_for
 from journal.wording.plan_sheet import target_on_paper, vat_minutes
+from journal.wording.scales import even_scale, finite_runs, nearest, round_values, value_range
 
 PLANS = ("tomme", "cheddar type", "alpine type", "camembert type")
 
@@ -66,11 +69,13 @@ def drawn_on(plot: PlotSurface, plan) -> None:
 @pytest.mark.parametrize("name", PLANS)
 def test_paper_and_screen_draw_the_same_acid_targets_with_the_same_words(qapp, name):
     plan = builtin_plan(name)
-    screen, paper = ChartPlot(), on_paper(plan)
-    drawn_on(screen, plan)
+    screen, paper, page = ChartPlot(), on_paper(plan), SvgPlot(296, 450, plan.minutes)
+    for plot in (screen, page):
+        drawn_on(plot, plan)
     words = [i.toPlainText().strip() for i in screen.items if isinstance(i, pg.TextItem)]
     boxes = [i.rect() for i in screen.items if isinstance(i, QGraphicsRectItem)]
     assert words == list(paper.named) != []
+    assert words == [unescape(one) for one in re.findall(r">([^<]+)</text>", "".join(page.parts))]
     assert np.array([(b.left(), b.right(), b.top(), b.bottom()) for b in boxes]) == pytest.approx(
         np.array(paper.boxes)
     )

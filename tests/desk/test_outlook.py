@@ -13,7 +13,7 @@ from PySide6.QtCore import QPointF, QSize
 from PySide6.QtTest import QTest
 
 from journal.background import State
-from journal.desk.charts.placing import fine
+from journal.curves.placing import fine
 from journal.desk.room.making import MakingDialog
 from journal.desk.room.openings import OpeningsDialog
 from journal.keeping import Journal

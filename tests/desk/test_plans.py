@@ -10,7 +10,7 @@ from PySide6.QtGui import QFontMetrics
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from journal.desk.charts.placing import fine
+from journal.curves.placing import fine
 from journal.desk.plans.chart import _line as chart_line
 from journal.desk.theme import STEP, TEXT, font
 from journal.desk.window import Window

@@ -17,6 +17,7 @@ import pytest
 from PySide6.QtCore import QBuffer, QIODevice
 from PySide6.QtGui import QColor, QImage
 
+from journal.curves.day_scene import is_ph, make_scene
 from journal.desk.makes.sent_page import write_sent_page
 from journal.exchange.make_page import PagePhoto, make_page, write_make_page
 from journal.keeping import Journal
@@ -113,6 +114,10 @@ def test_the_drawing_has_the_readings_where_they_belong(whole) -> None:
     assert list(xs) == sorted(xs)
     assert list(ys) == sorted(ys, reverse=True)  # it rose all day
     assert len(re.findall('<circle class="dot"', words)) == 3
+    targets = [one for one in make_scene(whole, None).acid_targets if is_ph(one)]
+    assert targets
+    assert len(re.findall('<rect class="target"', words)) == len(targets)
+    assert all(f">{one.label}</text>" in words for one in targets)
 
 
 def test_a_make_of_nothing_is_a_page_too(journal: Journal) -> None:

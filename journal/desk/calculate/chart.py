@@ -7,10 +7,10 @@ import numpy as np
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import finite, round_values
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.topics.topic import SumPicture
 from journal.topics.written import four_figures
+from journal.wording.scales import finite, round_values
 
 _SIZES = tuple(step * 10.0**power for power in range(-4, 5) for step in (1, 2, 5))
 _LOG_SIZES = (1.0,)

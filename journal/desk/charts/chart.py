@@ -19,6 +19,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.surface import Span
 from journal.desk.buttons import Button
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.hand import ChartHand
@@ -27,7 +28,6 @@ from journal.desk.charts.lens import Lens
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import ChartReading
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueTable, words_of
 from journal.desk.commands import Command
 from journal.desk.theme import STEP, colours_of

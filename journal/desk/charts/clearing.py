@@ -11,8 +11,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsRectItem
 
-from journal.desk.charts.scales import finite_runs
-from journal.desk.charts.surface import Span
+from journal.curves.surface import Span
+from journal.wording.scales import finite_runs
 
 GROUND = -20  # what lies so deep is ruled on the paper, and words may stand on it
 _GRAIN = 2.0  # px of the screen to one of the map

@@ -17,6 +17,7 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
+from journal.curves.surface import Span
 from journal.desk.charts.marks import (
     DASHES,
     PIXELS,
@@ -32,7 +33,6 @@ from journal.desk.charts.marks import (
     TextMark,
     TriangleMark,
 )
-from journal.desk.charts.surface import Span
 from journal.desk.theme import Colours, font
 
 _WIDE, _HIGH = 4000.0, 400.0  # px about words, more than any take

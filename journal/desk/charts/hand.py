@@ -9,10 +9,10 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
+from journal.curves.surface import Pane
 from journal.desk.charts.held import Grip, HeldChart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import ChartReading
-from journal.desk.charts.surface import Pane
 from journal.desk.charts.zooming import QtKey, ZoomHand
 from journal.desk.commands import Command, is_key
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from journal.desk.charts.surface import Span
+from journal.curves.surface import Span
 
 STEP = 1.25  # how much closer a notch of the wheel or a key brings it
 _CLOSEST = 400.0  # so many times closer than all, and no more

@@ -12,7 +12,7 @@ import numpy as np
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QImage, QPixmap
 
-from journal.desk.charts.surface import Span
+from journal.curves.surface import Span
 from journal.desk.theme import SMALL
 
 LEFT, MIDDLE, RIGHT = 0.0, 0.5, 1.0  # of a text: it begins, stands about or ends at its place

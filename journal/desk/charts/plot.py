@@ -12,12 +12,12 @@ from PySide6.QtGui import QFontMetricsF, QPainterPath, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsRectItem
 
 from journal.curves.reduce import reduce
+from journal.curves.surface import COLUMNS, Pane, Span, StageBar
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.clearing import GROUND, PlotGround, clear_labels
-from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, named, ruled
 from journal.desk.charts.strip import StageStrips
-from journal.desk.charts.surface import COLUMNS, Pane, Span, StageBar
 from journal.desk.theme import SMALL, Colours, colours, font, scaled
+from journal.wording.scales import UNITS_SHOWN, finite_runs, named, ruled
 
 _LEAST_PX = (200.0, 90.0)  # a plot that was not laid out yet is taken to be so large
 _MANY = 400  # points of a line that are drawn one by one, which is quicker

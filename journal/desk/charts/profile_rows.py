@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from journal.desk.charts.surface import PlotSurface
+from journal.curves.surface import PlotSurface
 from journal.reports.profile import BEST, LAST, LATEST, THIS, Profile
 
 _MARKS = {  # role, symbol, size, hollow, level: where all three are one they are still told apart

@@ -12,10 +12,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.curves.surface import Span
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import STEP, TEXT, colours_of, font
 

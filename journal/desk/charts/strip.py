@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF, QTransform
 
+from journal.curves.surface import Span, StageBar
 from journal.desk.charts.item import SceneItem
 from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark
-from journal.desk.charts.surface import Span, StageBar
 from journal.desk.theme import RADIUS, SMALL, Colours, font, scaled
 
 STRIP_PX = 20

@@ -10,8 +10,8 @@ from PySide6.QtCore import QEvent, QPoint, Qt, SignalInstance
 from PySide6.QtGui import QKeyEvent, QNativeGestureEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QGestureEvent, QPinchGesture, QWidget
 
+from journal.curves.surface import Span
 from journal.desk.charts.lens import STEP, Lens
-from journal.desk.charts.surface import Span
 from journal.desk.commands import Command, is_key
 
 _A_NOTCH = 120.0

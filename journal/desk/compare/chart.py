@@ -9,15 +9,14 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.comparison_set import Band, band_of
 from journal.curves.course import CourseReadings
+from journal.curves.placing import Spot, place_label
 from journal.curves.reduce import Reduced, reduce
+from journal.curves.surface import BandSurface, Span
 from journal.desk.charts.axes import ElapsedAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.lens import Lens
-from journal.desk.charts.placing import Spot, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import REACH_PX
-from journal.desk.charts.scales import nearest, round_values, value_range
-from journal.desk.charts.surface import PlotSurface, Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.theme import STEP
 from journal.records.kinds import READING_KINDS
@@ -26,6 +25,7 @@ from journal.reports.ribbons import Lane, RibbonScene, position_text, time_text
 from journal.wording import worded
 from journal.wording.durations import elapsed
 from journal.wording.readings import figure_text, value_text
+from journal.wording.scales import nearest, round_values, value_range
 
 _COLUMNS, _FEW_POINTS, _NEAR_MIN = 900, 60, 15.0
 _DASHES = ("", "planned", "dots")
@@ -159,7 +159,7 @@ class CurvesChart(Chart):
                 max(last + off.right() - right, 0.0), 3 * STEP,
             )  # fmt: skip
 
-    def draw_panel(self, plot: PlotSurface, kind: str, view: Span) -> None:
+    def draw_panel(self, plot: BandSurface, kind: str, view: Span) -> None:
         """Draw what was read of a kind, on the screen or on paper."""
         least = 6.0 if kind == "milk-temp" else 0.3 if kind.endswith("-ph") else 0.05
         curves = [(lane, self._curve(lane, kind)) for lane in self.opened]
@@ -186,7 +186,7 @@ class CurvesChart(Chart):
 
     def _name(
         self,
-        plot: PlotSurface,
+        plot: BandSurface,
         curves: list[tuple[Lane, Reduced]],
         role: str,
         view: Span,
@@ -257,7 +257,7 @@ class CurvesChart(Chart):
         return band_of(grid, table)
 
 
-def _draw_band(plot: PlotSurface, found: Band | None) -> None:
+def _draw_band(plot: BandSurface, found: Band | None) -> None:
     """Eight in ten of the others as a wash; where fewer than five reach, only dotted edges from the
     least to the greatest."""
     if found is None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from journal.curves.surface import Span
 from journal.desk.charts.marks import (
     RIGHT,
     BoxMark,
@@ -19,7 +20,6 @@ from journal.desk.charts.marks import (
     TextMark,
     TriangleMark,
 )
-from journal.desk.charts.surface import Span
 from journal.desk.drawn import DrawnWidget
 from journal.desk.theme import STEP, TEXT, font, scaled
 from journal.findings.different import Different

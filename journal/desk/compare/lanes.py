@@ -13,6 +13,7 @@ from PySide6.QtGui import QFontMetricsF
 from journal.curves.course import MISSED, CourseReadings, StageSpan
 from journal.curves.reduce import Reduced, reduce
 from journal.curves.registration import AS_IT_WAS
+from journal.curves.surface import Span
 from journal.desk.charts.marks import RIGHT as RIGHT_ALIGNED
 from journal.desk.charts.marks import (
     AreaMark,
@@ -27,14 +28,13 @@ from journal.desk.charts.marks import (
     TriangleMark,
     wash,
 )
-from journal.desk.charts.scales import finite_runs
 from journal.desk.charts.strip import strip_marks
-from journal.desk.charts.surface import Span
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font, scaled
 from journal.desk.thumbnails import Thumbnails
 from journal.reports.ribbons import Lane, RibbonScene
 from journal.wording.dates import short_day
 from journal.wording.numbers import signed
+from journal.wording.scales import finite_runs
 
 LEFT, RIGHT, CUT = 30 * STEP, 17 * STEP, 12 * STEP  # px of the code, the score, the cut
 BAR = 18  # px

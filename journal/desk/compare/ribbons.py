@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QFrame, QWidget
 
 from journal.curves.reduce import Reduced
+from journal.curves.surface import Span
 from journal.desk.buttons import Button
 from journal.desk.charts.axes import natural_step
 from journal.desk.charts.drawing import paint_scene, painter_of
@@ -27,7 +28,6 @@ from journal.desk.charts.lens import Lens
 from journal.desk.charts.marks import MIDDLE, BoxMark, LineMark, Mark, Scene, TextMark
 from journal.desk.charts.marks import RIGHT as RIGHT_ALIGNED
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
-from journal.desk.charts.surface import Span
 from journal.desk.charts.zooming import CTRL, ZoomHand
 from journal.desk.commands import Command
 from journal.desk.compare.lanes import RIGHT, LaneMarks

@@ -8,12 +8,12 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.findings.answer import StudyAnswer
 from journal.findings.residuals import MakeResidual
 from journal.wording import worded
 from journal.wording.numbers import signed
+from journal.wording.scales import round_values, step_for
 
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 _MOST_NAMED = 5

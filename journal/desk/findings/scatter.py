@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from journal.desk.charts.scales import finite, round_values, step_for
-from journal.desk.charts.surface import PlotSurface, Span
+from journal.curves.surface import BandSurface, Span
 from journal.findings import Scatter
 from journal.findings.curve import BestValue
 from journal.wording.effects import MANY, best_range_words
+from journal.wording.scales import finite, round_values, step_for
 
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 
@@ -26,7 +26,7 @@ def scatter_ranges(seen: Scatter) -> tuple[Span, Span]:
     return (first - beyond, last + beyond), (low - room, high + 2 * room)
 
 
-def draw_scatter(plot: PlotSurface, seen: Scatter, shown: Span | None = None) -> None:
+def draw_scatter(plot: BandSurface, seen: Scatter, shown: Span | None = None) -> None:
     """The score with other things equal at round values, the line in its range, and the points
     with their standard errors; of many points these would only hide each other. `shown` is what of
     the variable is shown."""
@@ -50,7 +50,7 @@ def draw_scatter(plot: PlotSurface, seen: Scatter, shown: Span | None = None) ->
     plot.points(seen.x, seen.y, "ink", size=4 if many else 7, level=5)
 
 
-def _draw_best(plot: PlotSurface, best: BestValue, unit: str, x: Span, y: Span) -> None:
+def _draw_best(plot: BandSurface, best: BestValue, unit: str, x: Span, y: Span) -> None:
     """Where it is best: a line across, its range as a bar above the axis, and both in words."""
     plot.line(np.full(2, best.value), np.array(y), "planned", width=1, dash="fine", level=1)
     foot = y[0] + 0.14 * (y[1] - y[0])

@@ -7,13 +7,13 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.scales import round_values
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.findings.series_set import SIDE_BY_SIDE, heads
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.wording.numbers import short
+from journal.wording.scales import round_values
 from journal.wording.series_answer import scatter_words
 
 _LOWER = 0.12  # of the height, every other name where they would stand in each other's way

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QWidget
 from journal.desk.charts.axes import ClockAxis, NumberAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import finite, round_values, value_range
 from journal.desk.charts.values import (
     ValueCurve,
     ValueRow,
@@ -26,6 +25,7 @@ from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
 from journal.wording.readings import readings_words, value_text
+from journal.wording.scales import finite, round_values, value_range
 
 _DAYS_ON_A_CLOCK = 40  # a longer span is told in days
 _PANELS_MOST = 3

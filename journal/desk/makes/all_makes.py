@@ -14,7 +14,6 @@ from journal.desk.charts.axes import NumberAxis, Ticks
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.days import month_names, month_starts
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import round_values, value_range
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.keeping import MakeRow
 from journal.records.instants import local
@@ -23,6 +22,7 @@ from journal.reports.make_filter import own_score
 from journal.wording import worded
 from journal.wording.dates import format_day, short_day
 from journal.wording.makes import row_words
+from journal.wording.scales import round_values, value_range
 from journal.wording.shown import YIELD, figure, unit_shown
 
 _PX_A_TICK, _REACH_PX = 70, 9

@@ -10,9 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.acid_limits import PH_KINDS
 from journal.curves.day import AllowedRange, last_reading_min
-from journal.desk.charts.axes import ClockAxis
-from journal.desk.charts.chart import Chart
-from journal.desk.charts.day import (
+from journal.curves.day_scene import (
     DayScene,
     draw_acid_targets,
     draw_acidity,
@@ -22,9 +20,10 @@ from journal.desk.charts.day import (
     make_scene,
     stage_name,
 )
+from journal.curves.surface import Span
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import nearest, round_values, value_range
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.records.instants import MINUTE_MS
 from journal.records.kinds import READING_KINDS
@@ -32,6 +31,7 @@ from journal.records.makes import Make
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock
 from journal.wording.readings import value_text
+from journal.wording.scales import nearest, round_values, value_range
 
 _AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
 _NAME_SHARE = 0.075  # a stage shorter than this of the width goes unnamed

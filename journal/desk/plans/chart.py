@@ -13,9 +13,7 @@ from PySide6.QtWidgets import QWidget
 from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.acidity import Fan
 from journal.curves.comparison_set import Band
-from journal.desk.charts.axes import ClockAxis
-from journal.desk.charts.chart import Chart
-from journal.desk.charts.day import (
+from journal.curves.day_scene import (
     USUAL_PH,
     DayScene,
     draw_acid_targets,
@@ -23,12 +21,13 @@ from journal.desk.charts.day import (
     plan_scene,
     stage_name,
 )
+from journal.curves.placing import Drawn, Spot, edges, fine, place_label
+from journal.curves.surface import Span
+from journal.desk.charts.axes import ClockAxis
+from journal.desk.charts.chart import Chart
 from journal.desk.charts.held import Grip
-from journal.desk.charts.placing import Drawn, Spot, edges, fine, place_label
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.reading import REACH_PX
-from journal.desk.charts.scales import round_values, value_range
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import NOWHERE, ValueRow, ValueTable, table_of_rows
 from journal.desk.plans.grips import LengthGrip, TemperatureGrip
 from journal.records.instants import MINUTE_MS, from_datetime, local
@@ -37,6 +36,7 @@ from journal.reports.past_makes import PastMakes
 from journal.wording import worded
 from journal.wording.dates import weekday_clock, weekday_name
 from journal.wording.plan_sheet import acid_target_sentence, planned_line_words, vat_minutes
+from journal.wording.scales import round_values, value_range
 from journal.wording.shown import write
 
 _DAY_MIN = 1440

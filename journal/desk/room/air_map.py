@@ -18,12 +18,12 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
+from journal.curves.surface import Span
 from journal.desk.buttons import Button
 from journal.desk.charts.drawing import painter_of
 from journal.desk.charts.lens import Lens
 from journal.desk.charts.marks import MIDDLE, BoxMark, DotMark, Ink, Mark, Scene, TextMark, wash
 from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.charts.zooming import ZoomHand
 from journal.desk.drawn import DrawnWidget

@@ -9,11 +9,10 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
+from journal.curves.placing import Spot, fine, place_label
 from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.chart import Chart
-from journal.desk.charts.placing import Spot, fine, place_label
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import nearest, round_values, step_for
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.desk.theme import scaled
 from journal.records.instants import DAY_MS, local
@@ -24,6 +23,7 @@ from journal.reports.wheels import lost_pct
 from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
+from journal.wording.scales import nearest, round_values, step_for
 from journal.wording.shown import write
 from journal.wording.wheels import lost_words, weighings_words
 

@@ -5,21 +5,13 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
-import numpy as np
-
-from journal.desk.charts.day import (
-    USUAL_PH,
+from journal.curves.day_scene import (
     DayScene,
-    draw_acid_targets,
-    draw_acidity,
-    draw_log,
-    draw_plan,
 )
-from journal.desk.charts.scales import even_scale
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.plot import SMALL, HoursPlot, PaperBox
-from journal.records.traces import Floats
+from journal.wording.day_panels import draw_acid, draw_warmth
 from journal.wording.hours import Hours
 from journal.wording.plan_sheet import target_on_paper
 
@@ -65,48 +57,23 @@ class _CurveDrawing:
         paper = self.paper
         paper.words(paper.left, y + 3.0, self.curve.title, 9.5, bold=True)
         y += _TITLE
-        self._draw_temperature(self._plot(y, self.temp_high))
+        scene, last = self.curve.scene, self.curve.hours.stretches[-1].last
+        draw_warmth(self._plot(y, self.temp_high), scene, last, self.curve.floor)
         y += self.temp_high
         band = self._plot(y, BAND_HIGH)
-        band.stages(self.curve.scene.stages)
+        band.stages(scene.stages)
         y += BAND_HIGH
         self._draw_clock(band, y)
         y += _CLOCK
         if self.curve.with_acid:
-            self._draw_acid(self._plot(y, self.acid_high))
+            plot = self._plot(y, self.acid_high)
+            draw_acid(plot, scene.acid, scene.ph_targets(last), last, target_on_paper)
             y += self.acid_high + 2.5
         paper.lines(paper.left, y, self.remarks, SMALL, colour=paper.ink.quiet)
 
     def _plot(self, y: float, high: float) -> HoursPlot:
         box = PaperBox(self.paper.left + LEFT, y, self.paper.across - LEFT, high)
         return HoursPlot(self.paper, self.curve.hours, box)
-
-    def _draw_temperature(self, plot: HoursPlot) -> None:
-        scene = self.curve.scene
-        shown, values = even_scale(self._temperatures(), 6.0, (1, 2, 5, 10, 20), 11)
-        plot.show_range(None, shown)
-        plot.rules(values, shown, unit="°C")
-        draw_plan(plot, scene.plan)
-        if scene.log is not None:
-            draw_log(plot, scene.log)
-
-    def _draw_acid(self, plot: HoursPlot) -> None:
-        scene, last = self.curve.scene, self.curve.hours.stretches[-1].last
-        targets = scene.ph_targets(last)
-        ends = [(t.acid_target.low, t.acid_target.high) for t in targets]
-        read = [one.until(last) for one in scene.acid]
-        shown, values = even_scale([USUAL_PH, ends, *read], 1.0, (0.1, 0.2, 0.5, 1.0), 8)
-        plot.show_range(None, shown)
-        plot.rules(values, shown, digits=1, unit="pH")
-        drawn = [(one.minutes, one.value) for one in scene.acid]
-        draw_acid_targets(plot, targets, target_on_paper, drawn)
-        draw_acidity(plot, scene.acid)
-
-    def _temperatures(self) -> list[Floats]:
-        scene, last = self.curve.scene, self.curve.hours.stretches[-1].last
-        log = [] if scene.log is None else [scene.log.until(last)]
-        floor = -np.inf if self.curve.floor is None else self.curve.floor
-        return [np.maximum(part, floor) for part in (scene.plan.low, scene.plan.high, *log)]
 
     def _draw_clock(self, band: HoursPlot, y: float) -> None:
         """The times under the stages, and two strokes where the scale breaks."""

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtGui import QColor
 
-from journal.desk.charts.scales import UNITS_SHOWN, finite_runs, ruled
-from journal.desk.charts.surface import Pane, Span, StageBar
+from journal.curves.surface import Pane, Span, StageBar
 from journal.desk.sheets.paper import DASHED, DOTTED, FINE, SOLID, Paper
 from journal.wording.hours import AxisTick, Hours, Stretch
 from journal.wording.numbers import number
+from journal.wording.scales import UNITS_SHOWN, finite_runs, ruled
 
 SMALL = 9.0  # points
 LINE_MM, MARK_MM = 0.22, 0.19  # of paper for a px of the screen

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from journal.curves.day import last_reading_min
+from journal.curves.day_scene import FEW_POINTS, make_scene
 from journal.curves.deviation import deviation
-from journal.desk.charts.day import FEW_POINTS, make_scene
 from journal.desk.sheets.boxes import title_block
 from journal.desk.sheets.curve import CurvePicture, curve_block
 from journal.desk.sheets.flow import Block, best_pages, print_pages

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from journal.desk.charts.day import plan_scene
+from journal.curves.day_scene import plan_scene
 from journal.desk.sheets.afterwards import after_blocks
 from journal.desk.sheets.boxes import Blank, blank_grid, tick_list, title_block
 from journal.desk.sheets.curve import CurvePicture, curve_block

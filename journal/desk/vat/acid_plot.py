@@ -7,8 +7,7 @@ import numpy as np
 
 from journal.curves.acid_limits import PH_KINDS
 from journal.curves.acid_targets import DayAcidTarget
-from journal.curves.snapshot import MakeSnapshot
-from journal.desk.charts.day import (
+from journal.curves.day_scene import (
     USUAL_PH,
     Readings,
     draw_acid_targets,
@@ -17,12 +16,13 @@ from journal.desk.charts.day import (
     readings_of,
     stage_name,
 )
-from journal.desk.charts.placing import Drawn, Spot, place_label
+from journal.curves.placing import Drawn, Spot, place_label
+from journal.curves.snapshot import MakeSnapshot
+from journal.curves.surface import Span
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import round_values, value_range
-from journal.desk.charts.surface import Span
 from journal.desk.vat.lines import below_unit, draw_flagged, most_rules, seen, sound
 from journal.wording.readings import value_text
+from journal.wording.scales import round_values, value_range
 
 _LAST_TITRATED = 8
 

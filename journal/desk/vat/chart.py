@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QWidget
 
 from journal.curves.acid_limits import PH_KINDS
 from journal.curves.snapshot import MakeSnapshot
+from journal.curves.surface import Span
 from journal.desk.charts.axes import ClockAxis
 from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.surface import Span
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.desk.commands import Command
 from journal.desk.drops import is_for_window

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.day_scene import draw_struck
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.charts.day import draw_struck
-from journal.desk.charts.scales import nearest as nearest_point
-from journal.desk.charts.surface import PlotSurface
+from journal.curves.surface import PlotSurface
 from journal.records.traces import DOUBTFUL, STRUCK, Trace
+from journal.wording.scales import nearest as nearest_point
 
 _A_RULE_PX = 22.0
 _ROOMY_PX = 170.0

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
+from journal.curves.day_scene import FEW_POINTS, GAP_MIN, draw_plan
 from journal.curves.page_state import begins_at_c
 from journal.curves.reading_age import LEFT_MIN, fresh_for
 from journal.curves.reduce import reduce
 from journal.curves.snapshot import MakeSnapshot
-from journal.desk.charts.day import FEW_POINTS, GAP_MIN, draw_plan
+from journal.curves.surface import COLUMNS, Span
 from journal.desk.charts.plot import ChartPlot
-from journal.desk.charts.scales import round_values, value_range
-from journal.desk.charts.surface import COLUMNS, Span
 from journal.desk.vat.lines import XYPoints, below_unit, draw_flagged, most_rules, seen, sound
 from journal.records.plans import Plan
 from journal.wording import worded
+from journal.wording.scales import round_values, value_range
 from journal.wording.shown import shown_figure
 
 _NAME_WIDE = 0.17  # of the stretch shown, what a name takes

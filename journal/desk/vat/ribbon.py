@@ -9,10 +9,10 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF, QTransform
 
 from journal.curves.snapshot import MakeSnapshot
+from journal.curves.surface import Span
 from journal.desk.charts.item import SceneItem
 from journal.desk.charts.marks import Mark, Scene, TextMark
 from journal.desk.charts.strip import strip_marks
-from journal.desk.charts.surface import Span
 from journal.desk.theme import SMALL, Colours, font
 from journal.wording import worded
 from journal.wording.numbers import signed

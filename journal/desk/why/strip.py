@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from journal.curves.surface import Span
 from journal.desk.charts.marks import BoxMark, DotMark, LineMark, Mark, MarkScale, Scene
-from journal.desk.charts.surface import Span
 from journal.findings.why import SuspectedCause
 
 HIGH, INSET = 22, 8

@@ -64,11 +64,6 @@ class PlotSurface(Protocol):
     ) -> object:
         """A line through points ascending in x; NaN breaks it."""
 
-    def band(
-        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, share: float = 1.0
-    ) -> None:
-        """A wash between two lines; NaN in either breaks it."""
-
     def points(
         self,
         x: np.ndarray,
@@ -101,3 +96,12 @@ class PlotSurface(Protocol):
     ) -> object:
         """A label; `anchor` (0, 0) puts its upper left corner at (x, y). `on_paper` keeps lines
         from running through it."""
+
+
+class BandSurface(PlotSurface, Protocol):
+    """A plot that has washes as well: the screen, and paper."""
+
+    def band(
+        self, x: np.ndarray, low: np.ndarray, high: np.ndarray, role: str, share: float = 1.0
+    ) -> None:
+        """A wash between two lines; NaN in either breaks it."""

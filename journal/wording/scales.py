@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from journal.desk.charts.surface import Span
+from journal.curves.surface import Span
 from journal.wording.numbers import minus
 from journal.wording.shown import shown_difference, shown_value, stored_value, unit_label
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from journal.desk.charts.surface import Pane, PlotSurface, Span
+from journal.curves.surface import Pane, PlotSurface, Span
 
 _OUTSIDE = 10_000
 _ACROSS, _DOWN = 48, 24  # places looked at where those beside a mark are taken
