@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
+from typing import ClassVar
+
+import shiboken6
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent, QAccessibleInterface
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
@@ -45,6 +49,7 @@ def send(widget: QWidget, sentence: str, urgent: bool) -> None:
 
 class _Installed:
     done = False  # Qt keeps one list for the whole program
+    made: ClassVar[list[QAccessibleInterface]] = []  # else Python frees what Qt still holds
 
 
 def name_pictures() -> None:
@@ -52,9 +57,18 @@ def name_pictures() -> None:
     if not _Installed.done:
         _Installed.done = True
         QAccessible.installFactory(_picture)
+        atexit.register(_leave_to_qt)
 
 
 def _picture(kind: str, drawn: QObject) -> QAccessibleInterface | None:
     if kind in _DRAWN and isinstance(drawn, QWidget):
-        return QAccessibleWidget(drawn, _DRAWN[kind], "")
+        made = QAccessibleWidget(drawn, _DRAWN[kind], "")
+        _Installed.made = [*filter(shiboken6.isValid, _Installed.made), made]
+        return made
     return None
+
+
+def _leave_to_qt() -> None:
+    """Give up what Qt still holds and frees itself as the program ends."""
+    for one in filter(shiboken6.isValid, _Installed.made):
+        shiboken6.invalidate(one)
