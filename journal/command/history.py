@@ -145,7 +145,7 @@ def _bin(args: argparse.Namespace) -> CommandAnswer:
 def _bin_restore(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         journal.bin.restore(args.ids)
-    return answer("command.restored-from-bin", restored=args.ids)
+    return answer("desk.restored-from-bin", restored=args.ids, what=text_only(", ".join(args.ids)))
 
 
 @command(

@@ -23,7 +23,7 @@ PLANS: Table[Plan] = Table(
     AnswerColumn("version", lambda plan: plan.version),
     AnswerColumn("builtin", lambda plan: plan.builtin),
     AnswerColumn("milk_l", lambda plan: plan.milk_l),
-    AnswerColumn("stages", lambda plan: count(len(plan.stages), "command.stages"), ""),
+    AnswerColumn("stages", lambda plan: count(len(plan.stages), "wording.many-stage"), ""),
     AnswerColumn("minutes", lambda plan: Value(plan.minutes, write(plan.minutes, "duration")), ""),
     AnswerColumn("source", lambda plan: plan.source),
 )
@@ -76,10 +76,10 @@ def _do_not_eat(make: Json) -> str:
 def _state(row: MakeRow) -> str:
     """ "running", "Failed: the culture was dead", "do not eat", or "" after a usual end."""
     if row.failed:
-        return row.why_failed or worded("reports.failed")
+        return row.why_failed or worded("wording.make-failed")
     if row.verdict is not None:
-        return worded("command.do-not-eat")
-    return "" if row.finished_ms is not None else worded("command.running")
+        return worded("wording.make-do-not-eat")
+    return "" if row.finished_ms is not None else worded("wording.make-running")
 
 
 COMMANDS = (_plans, _makes)

@@ -113,7 +113,7 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
         {"set": r.number + 1, "assessor": r.assessor, "codes": [c or None for c in r.codes]}
         for r in rows
     ]
-    reference = worded("command.reference")
+    reference = worded("wording.test-reference")
     cups = [[_set(r.number + 1), r.assessor, *(c or reference for c in r.codes)] for r in rows]
     return answer(
         ("command.test-is-set-up", "{sets}", "{verdicts}"),
@@ -143,7 +143,7 @@ TESTS: Table[TestRow] = Table(
 
 def _how_far(row: TestRow) -> str:
     if row.test.lifted_ms:
-        return worded("command.revealed")
+        return worded("wording.test-revealed")
     return worded("command.so-many-answered", answered=row.answered, sets=row.sets)
 
 

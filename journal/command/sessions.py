@@ -199,7 +199,9 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
 
 def samples_left(left: int) -> str:
     """How many samples wait to be scored."""
-    return worded("command.samples-left", left=left) if left else worded("command.all-finished")
+    return (
+        worded("desk.samples-still-left", samples=left) if left else worded("command.all-finished")
+    )
 
 
 Mark = tuple[str, str, str]

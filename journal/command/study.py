@@ -165,7 +165,9 @@ def _step(one: Finding) -> str:
 def _range(low: float, high: float) -> str:
     if not math.isfinite(low):
         return number(None, 0)
-    return worded("command.range", low=number(low, 2, sign=True), high=number(high, 2, sign=True))
+    return worded(
+        "wording.from-to", first=number(low, 2, sign=True), last=number(high, 2, sign=True)
+    )
 
 
 COMMANDS = (_findings,)

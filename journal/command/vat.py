@@ -199,7 +199,7 @@ def _stage(args: argparse.Namespace) -> CommandAnswer:
 def _late(run: StageRun) -> str:
     delay = run.delay_min
     if delay is None or abs(delay) < 0.5:
-        return worded("command.on-time")
+        return worded("wording.on-time")
     which = "command.minutes-late" if delay > 0 else "command.minutes-early"
     return worded(which, minutes=number(abs(delay), 0))
 

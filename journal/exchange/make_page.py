@@ -143,7 +143,7 @@ def _stages(whole: WholeMake, course: Course, found: MakeFigures) -> str:
             stage.label, clock(at_ms, whole.make.zone), number(stage.minutes - stage.delay, 0),
             number(stage.minutes, 0), signed(stage.delay, 0), number(one.culture_min, 0), gain,
         ])  # fmt: skip
-    titles = ["exchange.head-stage", "exchange.head-began", "exchange.head-planned",
+    titles = ["wording.title-stage", "exchange.head-began", "exchange.head-planned",
               "exchange.head-took", "exchange.head-longer", "exchange.head-culture-time",
               "exchange.head-acid-gained-in" if unit else "exchange.head-acid-gained"]  # fmt: skip
     return _table(titles, rows, unit=unit)
@@ -172,7 +172,7 @@ def _figures(found: MakeFigures) -> str:
              worded("exchange.minutes-read", inside=inside, read=found.minutes_read)],
         ]  # fmt: skip
     if found.steepest_c_per_min is not None:
-        rows.append(["exchange.steepest-rise", rate(found.steepest_c_per_min)])
+        rows.append(["findings.fact-steepest", rate(found.steepest_c_per_min)])
     if found.culture is not None:
         part = found.culture
         rows += [

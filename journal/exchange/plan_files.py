@@ -53,7 +53,7 @@ def read_plan_file(path: str | Path) -> Plan:
         return read_plan(text)
     except RecordError as error:
         at_line = error.id == "records.at-line"
-        which = "exchange.plan-at-line" if at_line else "exchange.plan-fault"
+        which = "exchange.plan-at-line" if at_line else "records.in-file"
         raise ExchangeError(which, file=name, why=error) from None
 
 

@@ -129,7 +129,7 @@ def scene_text(scene: RibbonScene, position: float | None) -> str:
         row, course = lane.ribbon.row, lane.course
         late = [f"{s.label} {signed(s.delay, 0)} min" for s in course.stages if abs(s.delay) >= 5]
         met = [worded("reports.target", label=t.label, state=t.state) for t in course.targets]
-        score = worded("reports.failed") if row.failed else score_words(row.best_score)
+        score = worded("wording.make-failed") if row.failed else score_words(row.best_score)
         how = ", ".join([*late, *met]) or worded("reports.on-its-plan")
         parts.append(f"{row.code}, {score}: {how}.")
     if position is not None:

@@ -57,7 +57,7 @@ def _taken(code: str, taken: Removal) -> RecordLine:
 
 
 def _named(note: Note) -> str:
-    return worded("reports.photo" if note.photo else "reports.note")
+    return worded("reports.photo" if note.photo else "wording.page-note")
 
 
 def _newest(done: RecordLine) -> tuple[int, int]:

@@ -50,7 +50,7 @@ def test_a_note_stands_below_for_the_records_that_have_one():
 def test_a_sentence_leaves_out_lines_with_nothing_to_say():
     found = answer(
         ("{rows} of {file}{odd}", "{verdict}", "", "{notes}", "command.made-journal"),
-        rows=count(2, "command.stages"),
+        rows=count(2, "wording.many-stage"),
         file="a {b}.csv",
         odd=text_only(", odd"),
         verdict=optional(None),
