@@ -369,7 +369,7 @@ NO_SENTENCES = {
     "… measured", "column …", "import …",  # what is stored: a variable, a table's column, an act
     "milk, …", "green weight, …", "yield, …",  # columns of a table that goes out
     "tasting … …",  # of a file
-    "probe …",  # a thread's
+    "sensor …",  # a thread's
     "0 to 10 in halves, like overall=7.5; …, or your own",  # help of an option
     "… IMCU/kg",  # a dose as it is typed
 }  # fmt: skip

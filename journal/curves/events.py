@@ -35,7 +35,7 @@ class Event:
     `kind` is "outside", "quick", "lagging" or "slow acid". `minutes` is how long it has lasted,
     `mean_c` and `worst_c` are read minus planned °C (None where no temperature strays). For
     "quick" and "lagging" both are None; for "slow acid" `since_ms` is when the culture went in.
-    `how_long` says of "outside" how many minutes of it are known, reckoned as `deviation` does, or
+    `how_long` says of "outside" how many of its minutes are known, as `deviation` calculates, or
     at how many readings it was where they stand too far apart to tell. `message` says all of it;
     that of "slow acid" has the caution, and among its values what is `said` before it.
     """
@@ -84,7 +84,7 @@ def events(
 
 
 def heard_until(whole: WholeMake, now_ms: int) -> int:
-    """The last instant at which the milk was read or its heat was logged: what is reckoned ahead
+    """The last instant at which the milk was read or its heat was logged: what is calculated ahead
     begins there, so that it does not move with the clock."""
     at = [trace.at_ms[trace.at_ms <= now_ms][-1:]
           for trace in (whole.trace(kind).sound() for kind in ("milk-temp", "heat"))]  # fmt: skip

@@ -78,7 +78,7 @@ class Ahead:
     events: tuple[Event, ...] = ()
     doubt: Message | None = None
     slow: Message | None = None
-    index: int | None = None  # the stage this was reckoned in
+    index: int | None = None  # the stage this was calculated in
     verdict: Verdict | None = None  # what is said of eating it
 
 

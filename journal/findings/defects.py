@@ -93,7 +93,7 @@ def _mixture(points: list[Point], variables: int, scale: float, bends: int) -> J
     )
 
 
-def cards_in_100(log_odds: Floats) -> Floats:
+def samples_in_100(log_odds: Floats) -> Floats:
     """How many samples of 100 name it at such log odds."""
     from scipy.special import expit
 
@@ -105,7 +105,7 @@ def over_makes(log_odds: Floats, random_effect: Floats) -> Floats:
     of sd `random_effect` (n,) averaged out."""
     at, weight = np.polynomial.hermite_e.hermegauss(QUADRATURE_POINTS)
     size = random_effect.reshape((-1,) + (1,) * (log_odds.ndim - 1))
-    parts = [w * cards_in_100(log_odds + size * u) for u, w in zip(at, weight, strict=True)]
+    parts = [w * samples_in_100(log_odds + size * u) for u, w in zip(at, weight, strict=True)]
     return np.asarray(np.sum(parts, axis=0) / weight.sum(), dtype=float)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.findings.defects import cards_in_100, over_makes
+from journal.findings.defects import over_makes, samples_in_100
 from journal.findings.error import FindingError
 from journal.findings.joint import Joint
 from journal.findings.missing import fill
@@ -161,7 +161,7 @@ def _chances(
     sure = joint.quantiles(of, [0.1, 0.9], beside=open_sd)[:, 0]
     before, after = over_makes(*joint.draws(np.vstack([here, there]))).T
     against = np.quantile(after - before, [0.5, 0.1, 0.9])
-    return [*map(float, cards_in_100(np.concatenate([own, sure]))), *map(float, against)]
+    return [*map(float, samples_in_100(np.concatenate([own, sure]))), *map(float, against)]
 
 
 def _open_sd(study: Study, ground: PredictionBase, chosen: list[int]) -> float:

@@ -49,7 +49,7 @@ def spreads_of(
     makes = len(set(make.tolist()))
     if sessions < LEAST_SESSIONS or makes < LEAST_SESSIONS or value.size < 3 * sessions:
         return None
-    terms = [RandomEffect("sitting", session.astype(np.intp))]
+    terms = [RandomEffect("session", session.astype(np.intp))]
     if people > 1:
         terms.append(RandomEffect("assessor", assessor.astype(np.intp)))
     fixed = _age_columns(age)
@@ -68,7 +68,7 @@ def spreads_of(
         make=fit.sd("make"),
         wheel=fit.sd("wheel"),
         assessor=fit.sd("assessor"),
-        session=fit.sd("sitting"),
+        session=fit.sd("session"),
         rest=float(np.sqrt(fit.residual)),
     )
 

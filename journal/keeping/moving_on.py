@@ -140,12 +140,12 @@ def _rewrite(db: sqlite3.Connection, stop: Stop, progress: Progress) -> None:
 def _or_stopped(stop: Stop, progress: Progress) -> Progress:
     """How far it is; breaks off until it is done: of what is written back nothing counts before."""
 
-    def told(share: float) -> None:
+    def report(share: float) -> None:
         if share < 1 and stop():
             raise sqlite3.OperationalError("interrupted")
         progress(share)
 
-    return told
+    return report
 
 
 def _asked(progress: Progress) -> Callable[[int, int, int], None]:

@@ -20,7 +20,7 @@ from journal.records.timers import FLOCCULATION
 if TYPE_CHECKING:
     from journal.keeping.changes import Changes
 
-_DIGITS = 6  # of an amount reckoned from a plan
+_DIGITS = 6  # of an amount calculated from a plan
 
 
 _PLANS_MADE = """

@@ -66,7 +66,7 @@ def held_back_by(
 
     A condition counts only when it lies outside the widest published range even with the error of
     its measurement. Several conditions that are each almost at their limit hold a germ back too:
-    that is not reckoned with, which is the safe side.
+    that is left out, which is the safe side.
     """
     if temp_c is not None:
         within(temp_c, -40, 130, "reckoning.temperature", "°C")

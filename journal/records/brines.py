@@ -120,7 +120,7 @@ class BrineStay:
 class BrineState:
     """How a bath stands: its strength (% w/w), kg and litres, and where the strength is from.
 
-    `known_ms` is when it was last made or measured, `reckoned` whether salt or water went in
+    `known_ms` is when it was last made or measured, `calculated` whether salt or water went in
     since, `lain_since` how many stays in it began or went on after that: they took salt and gave
     whey that nobody weighed.
     """
@@ -129,7 +129,7 @@ class BrineState:
     kg: float
     litres: float
     known_ms: int
-    reckoned: bool
+    calculated: bool
     lain_since: int
 
 
@@ -145,10 +145,10 @@ def bath_state(
 ) -> BrineState:
     """How a bath stands after everything that was done to it.
 
-    Salt and water are reckoned by mass (exact); the kg come from the litres by the published
+    Salt and water are calculated by mass (exact); the kg come from the litres by the published
     density at 15 °C. What cheeses took is not guessed: a new measurement says it.
     """
-    pct, known, reckoned = brine.strength_pct, brine.made_ms, False
+    pct, known, calculated = brine.strength_pct, brine.made_ms, False
     kg = _kg(brine.litres, pct, densities)
     for event in sorted(events, key=_at):
         if event.kind == "renewed" and event.litres and event.strength_pct:
@@ -158,11 +158,11 @@ def bath_state(
         elif event.kind in ("salt", "water"):
             salt, water = event.salt_kg or 0.0, event.litres or 0.0
             pct = min(100 * (kg * pct / 100 + salt) / (kg + salt + water), SATURATED_PCT)
-            kg, reckoned = kg + salt + water, True
+            kg, calculated = kg + salt + water, True
         if event.kind in ("renewed", "measured"):
-            known, reckoned = event.at_ms, False
+            known, calculated = event.at_ms, False
     lain = sum(s.out_ms is None or s.out_ms > known for s in stays)
-    return BrineState(pct, kg, kg / _kg(1.0, pct, densities), known, reckoned, lain)
+    return BrineState(pct, kg, kg / _kg(1.0, pct, densities), known, calculated, lain)
 
 
 def strengths(

@@ -34,6 +34,8 @@ _TH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eight
 _PARTS = ("Score a wheel", "Blind session; the stock, or the plans", "Panel tests",
           "How good is the panel")  # fmt: skip
 
+# Settings hold these names, so some are older than our words: `keep_as` saves, `lift` reveals,
+# `probes` are sensors, `turn_card` shows the next kind of proposal for the next make.
 KEY_USES: tuple[KeyUse, ...] = (
     KeyUse("leave", "Leave, close, silence the alarm", EVERYWHERE, ("Esc",), fixed=True),
     *_of(

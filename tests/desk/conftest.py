@@ -53,7 +53,7 @@ _answers: dict[tuple[str, str], StudyAnswer] = {}
 
 
 def _look_once(journal: Journal, score: str, state: State) -> StudyAnswer:
-    """`look_at`, but a journal of the same bytes gives the same answer, reckoned once a run: the
+    """`look_at`, but a journal of the same bytes gives the same answer, calculated once a run: the
     sample's findings are opened in very many tests."""
     key = hashlib.sha256(journal._db.serialize()).hexdigest(), score
     if key not in _answers:

@@ -109,12 +109,12 @@ def test_a_make_day_by_mouse_alone(qtbot, kitchen, day, monkeypatch, tmp_path):
     keys.type("12.4").press(ENTER)
     kitchen.after(31)
     day.desk.alarm.tick()
-    assert page.turns.turned
-    mouse.click(page.turns.answer)
-    assert not page.turns.turned
-    assert "Silenced" in page.turns.due.text()  # stays until it is dealt with
+    assert page.vat_head.turned
+    mouse.click(page.vat_head.answer)
+    assert not page.vat_head.turned
+    assert "Silenced" in page.vat_head.due.text()  # stays until it is dealt with
     mouse.click(page.end)
-    assert not page.turns.due.isVisible()
+    assert not page.vat_head.due.isVisible()
     mouse.menu("Make", "Timers", "timer")
     keys.type("5").press(ENTER).press(ENTER)
     mouse.menu("Make", "Timers", "stop_timer")
@@ -192,7 +192,7 @@ def test_a_make_day_by_keys_alone(qtbot, kitchen, day):
     kitchen.after(31)
     day.desk.alarm.tick()
     key(ESC)
-    assert "Silenced" in page.turns.due.text()
+    assert "Silenced" in page.vat_head.due.text()
     key(ENTER, CTRL)
     key(Qt.Key.Key_F9)
     text("5")

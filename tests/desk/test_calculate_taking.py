@@ -118,7 +118,7 @@ def test_a_lot_gives_its_strength(journal, window_on):
     dialog = opened_from(window)
     dialog.topics.show_topic("rennet")
     assert dialog.form.texts() == {"strength": "200 IMCU/ml"}
-    assert dialog.whence.text() == "From calf rennet"
+    assert dialog.source.text() == "From calf rennet"
     assert not dialog.take.isVisible()
 
 

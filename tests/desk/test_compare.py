@@ -315,7 +315,7 @@ def test_a_right_click_offers_what_can_be_done_with_a_ribbon_and_does_it(
     place.ribbons.move_to(float(axis.to_position(cook.begin + 10)))
     lines = menu(QContextMenuEvent.Reason.Mouse, place.ribbons.lane_box(2).center().toPoint())
     assert place.ribbons.lane().ribbon.row.code == "HL-0008"
-    assert {"open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
+    assert {"open_curves", "line_up_here", "copy_values", "leave_out", "compare_this",
             "show_make", "Save the picture as SVG…"} <= set(lines)  # fmt: skip
     assert "to_vat" not in lines  # it is over
     assert lines["open_curves"].text().partition("\t")[2] == "Ctrl+Enter"
@@ -329,7 +329,7 @@ def test_a_right_click_offers_what_can_be_done_with_a_ribbon_and_does_it(
     assert [lane.ribbon.row.code for lane in place.chart.opened] == ["HL-0008"]
     press(place, Qt.Key.Key_Down)
     lines = menu(QContextMenuEvent.Reason.Keyboard, QPoint(0, 0))
-    lines["take_out"].trigger()
+    lines["leave_out"].trigger()
     qtbot.waitUntil(lambda: "HL-0007" not in codes(place))
     lines["show_make"].trigger()
     qtbot.waitUntil(window.settled)

@@ -38,7 +38,7 @@ def cook_min() -> float:
 
 @pytest.fixture
 def at(qtbot, kitchen, vat):
-    """Let it be so many minutes from the start; the clock has ticked and all is reckoned."""
+    """Let it be so many minutes from the start; the clock has ticked and all is calculated."""
 
     def moved(minutes: float) -> None:
         kitchen.after(minutes)
@@ -90,7 +90,7 @@ def test_a_ramp_says_when_it_arrives_and_when_to_turn_the_heat_down(qtbot, kitch
     down = minute_of(kitchen, says, r"^Heat down at (\d\d):(\d\d), \d\d\.\d °C: it warms on")
     assert climbing(down, 0.21) == pytest.approx(heating.down_c, abs=0.4)
     assert heating.down_c + heating.coast_c == pytest.approx(TARGET, abs=0.6)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
 
 
 def test_the_moment_to_turn_it_down_turns_the_page_and_esc_says_it_is_done(
@@ -99,25 +99,25 @@ def test_the_moment_to_turn_it_down_turns_the_page_and_esc_says_it_is_done(
     cook(qtbot, at, hands, 0.21, COOK + 29)
     down_ms = vat.makes.day.ahead.heating.turn_down_ms
     at((down_ms - kitchen.start_ms) / 60_000 - 1.5)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
     down_min = (down_ms - kitchen.start_ms) / 60_000 + 1.5
     at(down_min)  # the last reading is over five minutes old: one thing is asked first
-    assert vat.page.turns.turned
-    assert vat.page.turns.due.text().startswith("Read the milk now")
+    assert vat.page.vat_head.turned
+    assert vat.page.vat_head.due.text().startswith("Read the milk now")
     hands.press(F11)
     assert "Read the milk" in vat._across.accessibleDescription()
     hands.press(ESC).press(ESC)
-    assert not vat.page.turns.turned  # asked once a reading
+    assert not vat.page.vat_head.turned  # asked once a reading
     hands.type(f"{float(climbing(down_min, 0.21)):.1f}").press(ENTER)
     qtbot.waitUntil(vat.window().settled)
-    assert vat.page.turns.due.text().startswith("Turn the heat down now")
+    assert vat.page.vat_head.due.text().startswith("Turn the heat down now")
     hands.press(F11)
     assert "Turn the heat down" in vat._across.accessibleDescription()
     hands.press(ESC).press(ESC)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
     assert vat.page.head.text().startswith("Heat turned down at 11:")
     at((down_ms - kitchen.start_ms) / 60_000 + 3.5)
-    assert "heat down" not in vat.page.turns.due.text()
+    assert "heat down" not in vat.page.vat_head.due.text()
 
 
 def test_a_cook_far_behind_says_that_first_and_the_arrival_below(qtbot, vat, hands, at):
@@ -276,10 +276,10 @@ def test_a_doubt_about_the_culture_never_makes_room(vat):
 def test_a_clock_that_grows_again_is_measured_at_once(vat):
     """Else the page takes the room of its last line for its own."""
     page = vat.page
-    page.turns.tighten(True)
+    page.vat_head.tighten(True)
     page._lacking()
     QApplication.processEvents()
-    page.turns.tighten(False)
+    page.vat_head.tighten(False)
     at_once = page._lacking()
     QApplication.processEvents()
     assert page._lacking() == at_once

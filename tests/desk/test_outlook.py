@@ -118,11 +118,12 @@ def test_when_a_wheel_is_best_stands_in_words_and_on_the_timeline(window_on, sam
     outlook = outlook_of(sample, place.page.current().wheel_id, now, State(_no_report))
     assert place.wheel.ready.text() == outlook.ready
     assert "by the scores given here" in outlook.ready
-    life = place.life.life
+    life = place.timeline.life
     begun = place.page.current().life.started_ms
     first, last = ((at - begun) / 60_000 for at in outlook.window_ms)
     assert life.ready == pytest.approx((first, last))
-    assert place.life.axis().at(first) < place.life.axis().at(last) <= place.life.width()
+    axis, wide = place.timeline.axis(), place.timeline.width()
+    assert axis.at(first) < axis.at(last) <= wide
 
 
 def test_when_to_make_for_wanted_days_is_listed(ageing, journal, qtbot):

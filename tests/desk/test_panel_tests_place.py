@@ -416,7 +416,7 @@ def test_what_is_said_of_one_test_is_not_said_of_another(place, part, wheels):
 
 
 def test_no_curve_of_the_kind_chosen_before_is_shown(qtbot, place, part):
-    """It is reckoned away from the screen, and may come late."""
+    """It is calculated away from the screen, and may come late."""
     part.form.kind.choose(TRIANGLE)
     part.form.kind.choose(RANKING)
     qtbot.waitUntil(lambda: not part.desk.work.busy)

@@ -169,7 +169,7 @@ def test_a_file_goes_on_where_it_was_and_is_silent_only_after_hours(
     kitchen.after(24 * 60 + ROOM_SILENT_MS / MINUTE + 5)
     window.desk.sensors.look()
     assert lines_of(window)[0].startswith("Cellar · logger: silent since")
-    assert "No reading has come from logger" in window.place("room").messages.text("probes watched")
+    assert "No reading has come from logger" in window.place("room").messages.text("silent")
     window.close()
     write(3, 2)
     again = window_on(kitchen.journal, clock=kitchen.clock, place="room")

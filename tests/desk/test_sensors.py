@@ -141,7 +141,7 @@ def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, lo
     switch_on(window, logger.source(kitchen.make.id))
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
     vat = window.place("vat")
-    name = "probes watched"
+    name = "silent"
     kitchen.now_ms += 59_000
     window.desk.sensors.look()
     assert vat.messages.text(name) == ""
@@ -200,7 +200,7 @@ def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
     held.execute("begin immediate")
     logger.write(5)
     vat = window.place("vat")
-    qtbot.waitUntil(lambda: "tried again" in vat.messages.text("probes"))
+    qtbot.waitUntil(lambda: "tried again" in vat.messages.text("sensors"))
     held.execute("rollback")
     held.close()
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 6, timeout=15_000)

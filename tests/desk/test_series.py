@@ -65,7 +65,7 @@ class Person:
 @pytest.fixture(scope="module")
 def sample_file(sample_file, tmp_path_factory) -> Path:
     """The sample as a kitchen that did no series yet, the same bytes for each test: its findings
-    are reckoned once."""
+    are calculated once."""
     path = Path(shutil.copy(sample_file, tmp_path_factory.mktemp("without a series")))
     with Journal.open(path) as journal:
         for full_series in journal.designs.all():

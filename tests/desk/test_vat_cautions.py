@@ -64,7 +64,7 @@ def test_a_culture_in_doubt_stays_in_sight_beside_clocks_and_an_advice(qtbot, ki
             QApplication.processEvents()
             assert "behind the plan" in doubted.page.head.text()
             assert not doubted.page.mark.isHidden()
-            assert len(doubted.page.turns.beside.rows) == timers
+            assert len(doubted.page.vat_head.beside.rows) == timers
             assert in_sight(doubted, "▲ The culture may be slow or stalling"), (size, timers)
 
 
@@ -75,7 +75,7 @@ def test_a_culture_in_doubt_stays_in_sight_while_a_timer_rings(qtbot, kitchen, d
     doubted.desk.alarm.tick()
     qtbot.waitUntil(doubted.window().settled)
     QApplication.processEvents()
-    assert doubted.page.turns.turned
+    assert doubted.page.vat_head.turned
     assert in_sight(doubted, "▲ The culture may be slow or stalling")
 
 
@@ -178,6 +178,6 @@ def test_a_wash_that_is_ahead_is_told_of_the_water_not_of_the_heat(qtbot, journa
 
 def test_a_wash_is_not_told_to_turn_a_heat_down(qtbot, journal, window_on):
     vat = washing(qtbot, journal, window_on, {2: 31.7, 4: 32.3, 6: 33.0, 8: 33.7, 10: 34.3})
-    heard = [vat.page.head.text(), vat.page.says.text(), vat.page.turns.due.text()]
+    heard = [vat.page.head.text(), vat.page.says.text(), vat.page.vat_head.due.text()]
     assert any(heard)
     assert not any("heat" in words.lower() for words in heard)

@@ -53,7 +53,7 @@ def test_more_minutes_with_a_reason_move_the_rest(kitchen, vat, hands):
     run = runs_of(kitchen)[4]
     assert (run.extra_min, run.reason) == (12.0, "12 min longer: the break")
     assert (vat.page.clock.text(), vat.page.ends.text()) == ("42:00", "ends 11:44")
-    assert vat.page.turns.delay.text() == "12 min behind: cooking +12"
+    assert vat.page.vat_head.delay.text() == "12 min behind: cooking +12"
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
 
@@ -103,7 +103,7 @@ def test_nonsense_is_said_and_stays(kitchen, vat, hands):
 def test_the_next_stage_is_skipped(kitchen, vat, hands):
     hands.press(*key_for("skip_next"))
     assert vat.page.next_head.text().startswith("Press")
-    assert "draining skipped" in vat.page.turns.delay.text()
+    assert "draining skipped" in vat.page.vat_head.delay.text()
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Press"
     hands.press(Qt.Key.Key_Z, CTRL).press(Qt.Key.Key_Z, CTRL)
@@ -129,7 +129,7 @@ def test_a_stage_that_began_late_is_put_right(kitchen, vat, hands):
     runs = runs_of(kitchen)
     assert runs[4].began_ms == runs[3].ended_ms == kitchen.start_ms + 118 * MINUTE
     assert vat.page.ends.text() == "ends 11:38"
-    assert vat.page.turns.delay.text() == "6 min behind: cutting +6"
+    assert vat.page.vat_head.delay.text() == "6 min behind: cutting +6"
 
 
 def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
@@ -137,16 +137,16 @@ def test_turns_are_counted_and_due(qtbot, journal, kitchen, window_on):
     make = journal.makes.begin(plan, Milk(8.0), kitchen.after(0))
     window = window_on(journal, clock=kitchen.clock, place="vat")
     window.go("vat", make.id)
-    rows = window.current.page.turns.beside.rows
+    rows = window.current.page.vat_head.beside.rows
     assert (rows[0].name, rows[0].figures, rows[0].what) == ("turn 1 of 3", "15:00", "to go")
     kitchen.after(15.5)
     window.desk.alarm.tick()
-    assert window.current.page.turns.turned
-    assert "turn 1 of 3 is due" in window.current.page.turns.due.text()
+    assert window.current.page.vat_head.turned
+    assert "turn 1 of 3 is due" in window.current.page.vat_head.due.text()
     Hands(window).press(Qt.Key.Key_F8)
     assert journal.day.running(make.id).turned_ms == (kitchen.now_ms,)
-    assert not window.current.page.turns.turned
-    assert window.current.page.turns.beside.rows[0].name == "turn 2 of 3"
+    assert not window.current.page.vat_head.turned
+    assert window.current.page.vat_head.beside.rows[0].name == "turn 2 of 3"
 
 
 def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
@@ -172,10 +172,10 @@ def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
     ]
     kitchen.after(69.9)
     window.desk.alarm.tick()
-    assert "turn 2" not in window.current.page.turns.due.text()
+    assert "turn 2" not in window.current.page.vat_head.due.text()
     kitchen.after(70)
     window.desk.alarm.tick()
-    assert "turn 2 of 2 is due" in window.current.page.turns.due.text()
+    assert "turn 2 of 2 is due" in window.current.page.vat_head.due.text()
 
 
 # What falls due
@@ -184,13 +184,13 @@ def test_turns_are_counted_from_the_new_beginning_once_a_stage_began_again(
 def test_at_the_end_of_a_stage_the_head_turns_until_it_is_heard(kitchen, vat, hands):
     kitchen.after(151)
     tick(vat)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
     kitchen.after(152.5)
     tick(vat)
-    assert vat.page.turns.turned
-    assert "cooking was due to end at 11:32" in vat.page.turns.due.text()
+    assert vat.page.vat_head.turned
+    assert "cooking was due to end at 11:32" in vat.page.vat_head.due.text()
     hands.press(ESC)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
     assert vat.page.to_go.text() == "▲ over"
 
 
@@ -206,9 +206,9 @@ def test_esc_silences_wherever_tab_came_to(kitchen, vat, hands):
         kitchen.journal.day.start_timer(kitchen.make.id, "stir", start_ms, 0.5)
         kitchen.after(begin + 0.6)
         tick(vat)
-        assert "“stir” is up" in vat.page.turns.due.text()
+        assert "“stir” is up" in vat.page.vat_head.due.text()
         hands.press(ESC)
-        assert not vat.page.turns.turned, here.accessibleName()
+        assert not vat.page.vat_head.turned, here.accessibleName()
         assert here.hasFocus()
     assert readings in met
     readings.setFocus()
@@ -227,7 +227,7 @@ def test_what_is_due_stands_out_when_the_colours_change(kitchen, vat, qtbot):
             dark = mode == "dark"
             qtbot.waitUntil(lambda dark=dark: is_dark(vat.page.palette()) == dark)
             picture = vat.page.grab().toImage()
-            head = vat.page.turns.geometry()
+            head = vat.page.vat_head.geometry()
             block = picture.pixelColor(head.left() + 2, head.top() + 2)
             page = picture.pixelColor(head.left() + 2, head.bottom() + 30)
             assert abs(block.lightness() - page.lightness()) > 150, mode
@@ -239,7 +239,7 @@ def test_ending_the_stage_answers_too(kitchen, vat, hands):
     kitchen.after(152.5)
     tick(vat)
     hands.press(ENTER, CTRL)
-    assert not vat.page.turns.turned
+    assert not vat.page.vat_head.turned
     assert vat.desk.alarm.ringing == []
 
 
@@ -264,16 +264,16 @@ def test_another_place_says_it_too(kitchen, vat, qtbot):
 def test_several_timers_run_at_once_and_stop_one_by_one(kitchen, vat, hands):
     for length, what in (("5", "stir"), ("20", "kettle")):
         hands.press(Qt.Key.Key_F9).type(length).press(ENTER).type(what).press(ENTER)
-    names = [row.name for row in vat.page.turns.beside.rows]
+    names = [row.name for row in vat.page.vat_head.beside.rows]
     assert names == ["stir", "kettle"]
-    assert [row.figures for row in vat.page.turns.beside.rows] == ["5:00", "20:00"]
+    assert [row.figures for row in vat.page.vat_head.beside.rows] == ["5:00", "20:00"]
     kitchen.after(127.1)
     tick(vat)
-    assert "“stir” is up" in vat.page.turns.due.text()
+    assert "“stir” is up" in vat.page.vat_head.due.text()
     hands.press(ESC)
-    assert [row.name for row in vat.page.turns.beside.rows] == ["kettle"]
+    assert [row.name for row in vat.page.vat_head.beside.rows] == ["kettle"]
     hands.press(Qt.Key.Key_F9, SHIFT)
-    assert vat.page.turns.beside.rows == ()
+    assert vat.page.vat_head.beside.rows == ()
 
 
 def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, kitchen, window_on):
@@ -289,7 +289,7 @@ def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, ki
     window.go("vat", make.id)
     page = window.current.page
     qtbot.waitUntil(lambda: window.settled() and window.current.makes.day.past.flocs != ())
-    assert (page.turns.beside.rows[0].name, page.turns.beside.rows[0].key) == (
+    assert (page.vat_head.beside.rows[0].name, page.vat_head.beside.rows[0].key) == (
         "flocculation test", "F5",
     )  # fmt: skip
     hands = Hands(window)
@@ -297,7 +297,7 @@ def test_the_flecks_give_the_cut_with_the_range_of_past_makes(qtbot, journal, ki
     hands.press(Qt.Key.Key_F5)
     kitchen.after(15)
     window.desk.alarm.tick()
-    row = page.turns.beside.rows[0]
+    row = page.vat_head.beside.rows[0]
     assert (row.figures, row.what) == ("14:00", "past makes 12 to 15 min")
     hands.press(Qt.Key.Key_F5)
     assert journal.day.running(make.id).minutes(40) == pytest.approx(36.0)

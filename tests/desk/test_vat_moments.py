@@ -64,7 +64,7 @@ def test_the_figures_always_fit_beside_their_words(qtbot, kitchen, vat, hands, s
         hands.press(ENTER, CTRL)
     vat.window().resize(size)
     qtbot.waitUntil(lambda: vat.window().size() == size)
-    head = vat.page.turns
+    head = vat.page.vat_head
     assert head.clock.width() >= head.clock.minimumSizeHint().width()
     assert head.to_go.geometry().left() >= head.clock.geometry().right()
     assert head.ends.geometry().right() <= head.clock_box.width()
@@ -114,12 +114,12 @@ def test_two_days_share_a_clock_only_where_neither_grows_small():
 
 def click_life(vat, at_ms: int) -> None:
     """Click the timeline where an instant lies on it."""
-    life = vat.life
-    minutes = (at_ms - life.life.zero_ms) / 60_000
+    timeline = vat.timeline
+    minutes = (at_ms - timeline.life.zero_ms) / 60_000
     QTest.mouseClick(
-        life,
+        timeline,
         Qt.MouseButton.LeftButton,
-        pos=QPointF(life.axis().at(minutes), life.height() / 2).toPoint(),
+        pos=QPointF(timeline.axis().at(minutes), timeline.height() / 2).toPoint(),
     )
 
 
@@ -177,7 +177,7 @@ def test_five_readings_are_in_sight_in_a_busy_moment_of_a_small_window(qtbot, ki
     hands.type("31.2").press(ENTER)
     qtbot.waitUntil(window.settled)
     vat.desk.alarm.tick()
-    assert "“stir” and “kettle” are up" in vat.page.turns.due.text()
+    assert "“stir” and “kettle” are up" in vat.page.vat_head.due.text()
     assert vat.page.advice.more.isVisible()
     shown = vat.page.readings
     assert len(shown.readings) == 5

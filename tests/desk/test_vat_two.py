@@ -140,7 +140,7 @@ def test_a_change_of_the_other_make_is_seen_at_once(qtbot, kitchen, vat, other):
 def test_the_current_one_stays_when_the_other_is_at_its_end(kitchen, vat, hands, other):
     kitchen.after(122 + 46)
     vat.desk.alarm.tick()
-    assert f"{other.code}: ripening was due to end" in vat.page.turns.due.text()
+    assert f"{other.code}: ripening was due to end" in vat.page.vat_head.due.text()
     assert vat.days.heads[0].face.over
     assert vat.page.code.text().startswith(kitchen.make.code)
 
@@ -185,15 +185,15 @@ def test_a_low_window_has_two_charts_and_the_other_clocks_as_rows(qtbot, kitchen
     window = vat.window()
     window.resize(1280, 720)
     qtbot.waitUntil(lambda: len(heads(vat)) == 2)
-    assert [row.name for row in vat.page.turns.others.rows] == [third.code]
-    row = vat.page.turns.others.rect().center()
-    QTest.mouseClick(vat.page.turns.others, Qt.MouseButton.LeftButton, pos=row)
+    assert [row.name for row in vat.page.vat_head.others.rows] == [third.code]
+    row = vat.page.vat_head.others.rect().center()
+    QTest.mouseClick(vat.page.vat_head.others, Qt.MouseButton.LeftButton, pos=row)
     assert vat.page.code.text().startswith(third.code)
     vat.makes.turn_to(kitchen.make.id)
     assert vat.chart.height() > 1.3 * vat.days.beside[0].height()
     window.resize(1440, 900)
     qtbot.waitUntil(lambda: len(heads(vat)) == 3)
-    assert vat.page.turns.others.rows == ()
+    assert vat.page.vat_head.others.rows == ()
 
 
 def test_more_than_three_have_their_clock_if_no_chart(qtbot, kitchen, vat, other):
@@ -203,7 +203,7 @@ def test_more_than_three_have_their_clock_if_no_chart(qtbot, kitchen, vat, other
         kitchen.journal.makes.begin(SECOND, Milk(4.0), kitchen.after(minutes))
     qtbot.waitUntil(vat.window().settled)
     charted = {code for code, *_ in heads(vat)}
-    rows = [row.name for row in vat.page.turns.others.rows]
+    rows = [row.name for row in vat.page.vat_head.others.rows]
     assert len(charted) == 3
     assert len(rows) == 2
     assert charted.isdisjoint(rows)

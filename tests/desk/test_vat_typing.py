@@ -35,7 +35,7 @@ def test_a_temperature_however_it_is_written(kitchen, vat, hands, typed, celsius
 
 def test_a_reading_draws_the_page_once(qtbot, vat, hands, monkeypatch):
     """Its parts get their room once, whatever the field says of it too; and what is to come, once
-    that is reckoned, is no reason to fill the page again."""
+    that is calculated, is no reason to fill the page again."""
 
     def counted(name: str) -> list[object]:
         act, calls = getattr(vat.page, name), []
@@ -189,7 +189,7 @@ def test_a_stage_done_early_brings_the_rest_forward(kitchen, vat, hands):
     kitchen.after(140)
     hands.press(ENTER, CTRL)
     assert vat.page.stage.text() == "Drain"
-    assert vat.page.turns.delay.text() == "12 min ahead: cooking −12"
+    assert vat.page.vat_head.delay.text() == "12 min ahead: cooking −12"
     assert vat.page.ends.text() == "ends 11:34"
 
 
@@ -201,12 +201,12 @@ def test_a_timer_goes_on_while_the_window_is_closed(qtbot, kitchen, vat, hands, 
     kitchen.now_ms += 7 * 60_000 + 3_000
     with Journal.open(path) as again:
         window = window_on(again, clock=kitchen.clock, place="vat")
-        row = window.current.page.turns.beside.rows[0]
+        row = window.current.page.vat_head.beside.rows[0]
         assert (row.name, row.figures, row.what) == ("kettle", "12:57", "to go")
         assert window.current.page.clock.text() == "24:57"
         kitchen.now_ms += 13 * 60_000
         window.desk.alarm.tick()
-        assert "“kettle” is up" in window.current.page.turns.due.text()
+        assert "“kettle” is up" in window.current.page.vat_head.due.text()
         window.close()
 
 

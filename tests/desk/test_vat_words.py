@@ -52,7 +52,7 @@ STARTS = PLAN.starts()
 def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan: Plan = PLAN, *,
            turned: float | None = None,
            heat: list[tuple[float, float]] = ()) -> MakeSnapshot:  # fmt: skip
-    """A day in a stage that began on its own clock, reckoned whole as the place reckons it."""
+    """A day in a stage that began on its own clock, calculated whole as the place reckons it."""
     starts = [*plan.starts(), plan.minutes]
     runs = tuple(
         StageRun(1, i, stage.kind, ms(starts[i]), ms(starts[i + 1]),
@@ -160,7 +160,7 @@ def test_never_two_orders_and_never_for_a_temperature_already_passed(found) -> N
 @given(days, st.floats(0.1, 4.0))
 @settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_nothing_but_the_age_moves_with_the_clock(found, later: float) -> None:
-    """What is reckoned is of the last reading's instant; what has come due since may change."""
+    """What is calculated is of the last reading's instant; what has come due since may change."""
     place, share, gap, value, rate, _, _ = found
     last = share * PLAN.stages[place].minutes
     readings = climbing(place, last, gap, value, rate)

@@ -148,7 +148,7 @@ def test_a_foretold_make_keeps_to_its_chances():
     assert 0.77 - error <= np.mean(moved) <= 0.83 + error
 
 
-def test_cards_in_100_are_those_over_many_makes_of_their_own_luck():
+def test_samples_in_100_are_those_over_many_makes_of_their_own_luck():
     """Against the mean of many makes drawn with random effect of the fitted sd, to their sampling
     error."""
     draw = np.random.default_rng(11)
@@ -164,7 +164,7 @@ def test_cards_in_100_are_those_over_many_makes_of_their_own_luck():
     assert share_at(joint) == pytest.approx(was.mean() / 100, abs=error)
 
 
-def test_effects_are_told_as_cards_in_100_and_drawn_within_them():
+def test_effects_are_told_as_samples_in_100_and_drawn_within_them():
     draw = np.random.default_rng(2)
     x = draw.normal(size=(60, 2))
     named = draw.binomial(3, 1 / (1 + np.exp(1 - 1.5 * x[:, 0]))).astype(float)

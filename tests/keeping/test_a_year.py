@@ -1,6 +1,6 @@
 """A year of sixty wheels, lived in a journal, its due lists checked each day.
 
-What is due is reckoned a second time, from the words of the schedules alone: a small machine for
+What is due is calculated a second time, from the words of the schedules alone: a small machine for
 each wheel and kind of care that is moved on by what is done, in days of the calendar. It shares no
 code with the program. The year has both changes of the clocks, makes that begin either side of
 midnight, the 29th of February, weeks in which nothing was done, care done early and entered late,

@@ -3,7 +3,7 @@
 The functions of d′: Ennis 1993 (duo-trio, triangle, 2-AFC) and Ennis, Ennis, Yip & O'Mahony 1998
 (tetrad). The values at d′ = 1 are from memory, and each function is tasted out by its rule. How
 many answers it takes at d′ = 1, 5 %, power 80 % (triangle 220, tetrad 65, named pair 26) is this
-project's own specification, reckoned apart from this code.
+project's own specification, calculated apart from this code.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ Generators of resolution IV: NIST, Dataplot, file DEXRES4.TXT ("4 2**(4-1) 8 4=1
 the NIST/SEMATECH e-Handbook 5.3.3.4.7. The half of five: Montgomery, Design and Analysis of
 Experiments, table 8.5 (E = ABCD, resolution V). The printed half of four: MathWorks, `fracfact`.
 The eighth of six (4=12 5=13 6=23) and the half of six (6=12345): from memory of the same table of
-the e-Handbook; their resolutions, III and VI, are reckoned here.
+the e-Handbook; their resolutions, III and VI, are calculated here.
 
 Lack of fit: Montgomery and Runger, Applied Statistics and Probability for Engineers, Example S14-2,
 table S14-6: yields of a 2 by 2 factorial with five centre points. Its p of the curvature, 0.8163,

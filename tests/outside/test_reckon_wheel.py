@@ -278,7 +278,7 @@ def test_the_first_example_of_the_handbook():
     assert air.dew_point_c(40, rh) == pytest.approx(7, abs=0.5)
 
 
-# The one printed row left out, (dry bulb, depression): printed 25 %, reckoned 23.37 %, as the
+# The one printed row left out, (dry bulb, depression): printed 25 %, calculated 23.37 %, as the
 # ASHRAE column beside it has it. The print lies above both formulas in every row of bulbs 6
 # to 8 °C apart, by 0.7 to 1.5 points; this row alone passes the tolerance. The print does not say
 # how it was made, so why it lies higher is not known.

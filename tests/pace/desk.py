@@ -64,7 +64,7 @@ class PacedWindow:
         return (time.perf_counter_ns() - begun) / 1e6
 
     def reach(self, place: str) -> float:
-        """Go to a place; ms until it is drawn and takes keys. What is reckoned beside the screen
+        """Go to a place; ms until it is drawn and takes keys. What is calculated beside the screen
         may come later."""
         begun = time.perf_counter_ns()
         self.window.go(place)

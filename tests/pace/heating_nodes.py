@@ -1,7 +1,7 @@
 """Kitchens of three nodes (bath or base, wall, milk) that follow the ramp's advice to its end.
 
 What heats is a burner in steps or a bath with a thermostat, the lid is lifted now and then, the
-thermometer lags, and the fill differs from make to make. Nothing here is reckoned with the
+thermometer lags, and the fill differs from make to make. Nothing here is calculated with the
 journal's own curves: the vessel is a matrix, stepped exactly, and the advice alone is theirs.
 Sizes, losses and delays are from memory, as the kitchens' spread is.
 """

@@ -55,7 +55,7 @@ def test_a_fresh_bath_stands_as_it_was_made():
     # 20 % w/w at 20 °C is 1147.8 kg/m³ (CRC Handbook); a cool bath is a little heavier.
     assert stands.kg == pytest.approx(11.5, abs=0.03)
     assert stands.litres == pytest.approx(10.0)
-    assert (stands.known_ms, stands.reckoned, stands.lain_since) == (MADE, False, 0)
+    assert (stands.known_ms, stands.calculated, stands.lain_since) == (MADE, False, 0)
     assert brine_doubts(BATH, stands) == []
 
 
@@ -73,7 +73,7 @@ def test_a_weak_bath_says_the_salt_that_brings_it_back():
         DENSE,
     )
     assert topped.strength_pct == pytest.approx(20.0)
-    assert topped.reckoned
+    assert topped.calculated
     assert topped.kg == pytest.approx(weak.kg + wanted)
 
 

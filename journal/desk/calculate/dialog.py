@@ -66,7 +66,7 @@ class CalculateDialog(FramedDialog):
         self.answer = AnswerView()
         self.title, self.about = Label("", LEAD, bold=True), Label("", role="quiet", wrap=True)
         self.help = Label("", SMALL, role="quiet", wrap=True)
-        self.whence = Label("", role="planned")
+        self.source = Label("", role="planned")
         self.brief = Label("", LEAD, bold=True)  # the answer in sight where it stands far below
         self.message = Label("", wrap=True)
         self.take = Button("", MAIN, "main")
@@ -106,7 +106,7 @@ class CalculateDialog(FramedDialog):
         inner = QWidget()
         inner.setLayout(self._page)
         self._page.setContentsMargins(0, 0, 0, 0)
-        head = in_row((self.title, 1), self.brief, 6 * STEP, self.whence)
+        head = in_row((self.title, 1), self.brief, 6 * STEP, self.source)
         right = in_column(head, self.about, 2 * STEP, (scrolled(inner), 1), self.help, gap=2 * STEP)
         return in_row(self.topics, (right, 1), gap=8 * STEP)
 
@@ -121,7 +121,7 @@ class CalculateDialog(FramedDialog):
         empty(self._form_column)
         known = {} if self._known is None else self._known.texts(topic, self._units.values())
         called = "" if self._known is None else self._known.called
-        self.whence.setText(worded("desk.from-record", called=called) if known else "")
+        self.source.setText(worded("desk.from-record", called=called) if known else "")
         self._filled = known
         origin = worded("desk.from-origin", origin=called)
         self.form = SumForm(topic, known | self._typed_before(topic), known, origin)

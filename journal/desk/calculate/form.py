@@ -55,12 +55,12 @@ class SumForm(QWidget):
     stood_on = Signal(object)
 
     def __init__(
-        self, topic: Topic, texts: Mapping[str, str], known: Mapping[str, str], whence: str
+        self, topic: Topic, texts: Mapping[str, str], known: Mapping[str, str], source: str
     ) -> None:
-        """`texts` stand in the fields; what is as `known` is said to be from there (`whence`)."""
+        """`texts` stand in the fields; what is as `known` is said to be from there (`source`)."""
         super().__init__()
         self.topic = topic
-        self._known, self._whence = dict(known), whence
+        self._known, self._source = dict(known), source
         asked = [_field(topic, key, texts.get(key.name, "")) for key in topic.keys]
         fields = Fields(asked, FieldContext(self, style=_STYLE), self)
         fields.edited.connect(self._on_text)
@@ -116,7 +116,7 @@ class SumForm(QWidget):
 
     def _note_from(self, name: str, text: str) -> str:
         """Where what stands there is from, as long as nobody changed it."""
-        return self._whence if text and self._known.get(name) == text else ""
+        return self._source if text and self._known.get(name) == text else ""
 
     def _on_text(self, _text: str) -> None:
         self.changed.emit()

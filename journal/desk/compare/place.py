@@ -45,7 +45,7 @@ from journal.wording.comparison_choice import likeness_text, which_text
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
           "entered", "tasting", "sample", "note", "sample_note", "milk_use"}  # fmt: skip
 _CHOICE = "comparison"
-_ON_A_RIBBON = ("open_curves", "line_up_here", "copy_values", "take_out", "compare_this",
+_ON_A_RIBBON = ("open_curves", "line_up_here", "copy_values", "leave_out", "compare_this",
                 "show_make", "to_vat")  # fmt: skip
 OPEN_MOST = 3
 _KEYS = "← → read all at one moment. Enter opens curves. Right click for more."
@@ -71,7 +71,7 @@ class ComparePlace(Place):
         self.page.chosen.connect(self._on_chosen)
         self.ribbons = RibbonsView(self.journal.photos.file)
         self.ribbons.opened.connect(self.open_curves)
-        self.ribbons.removed.connect(self.take_out)
+        self.ribbons.removed.connect(self.leave_out)
         self.ribbons.offer(self.commands_on_ribbon)
         self.chart = CurvesChart(self.ribbons.lens)
         self.chart.hide()
@@ -129,7 +129,7 @@ class ComparePlace(Place):
                     ("larger_act",), self.has_other),
             Command("add", "Choose makes by hand…", self.choose_by_hand, ("choose",),
                     self.has_make),
-            Command("take_out", "Leave this make out", self.take_current_out, ("delete",),
+            Command("leave_out", "Leave this make out", self.leave_current_out, ("delete",),
                     self.has_other),
             Command("line_up_here", "Line up at the stage under the pointer", self.line_up_here,
                     (), self.has_stage_here),
@@ -342,13 +342,13 @@ class ComparePlace(Place):
             self._on_chosen("by", HAND)
         self.page.ask_line()
 
-    def take_current_out(self) -> None:
+    def leave_current_out(self) -> None:
         """Take the selected make out of the comparison."""
         lane = self.ribbons.lane()
         if lane is not None and not lane.mine:
-            self.take_out(lane.make_id)
+            self.leave_out(lane.make_id)
 
-    def take_out(self, make_id: int) -> None:
+    def leave_out(self, make_id: int) -> None:
         """Take a make out: the others are then those chosen by hand."""
         if self.compared is not None:
             others = self.compared.others
@@ -373,7 +373,7 @@ class ComparePlace(Place):
             Command(
                 "leave_out",
                 worded("desk.leave-out", code=row.code),
-                partial(self.take_out, make_id),
+                partial(self.leave_out, make_id),
             )
             if beside
             else Command(

@@ -92,12 +92,12 @@ class FindingsPlace(Place):
     def _empty(self) -> EmptyPage:
         begin = Button("Score a wheel", MAIN, "place_7")
         begin.clicked.connect(self._on_begin)
-        lay = Button("Set up a series of makes", PLAIN, "show_series")
-        lay.clicked.connect(self.series.show)
+        set_up = Button("Set up a series of makes", PLAIN, "show_series")
+        set_up.clicked.connect(self.series.show)
         return EmptyPage(
             "Nothing has been scored yet.",
             worded("desk.no-findings-yet"),
-            (begin, lay),
+            (begin, set_up),
         )
 
     def commands(self) -> tuple[Command, ...]:

@@ -141,9 +141,9 @@ class Ranges(RowsView[Finding]):
     def _voiced(
         self, finding: Finding, text: str, wide: float, high: float, edge: float
     ) -> TextMark:
-        told = finding.evidence in (CLEAR, LEANING) or finding is self.current()
+        known = finding.evidence in (CLEAR, LEANING) or finding is self.current()
         bold = finding.evidence == CLEAR
-        return cell_text(text, wide, high, "ink" if told else "quiet", bold=bold, edge=edge)
+        return cell_text(text, wide, high, "ink" if known else "quiet", bold=bold, edge=edge)
 
     def _range_marks(self, finding: Finding, wide: float, high: float) -> list[Mark]:
         out = self._rules(0, wide, high)

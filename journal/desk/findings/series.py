@@ -73,7 +73,7 @@ class SeriesController(QObject):
         made.back.clicked.connect(self.leave)
         made.fresh.clicked.connect(self.begin)
         made.other.clicked.connect(self.show_other)
-        made.away.clicked.connect(self.put_away)
+        made.away.clicked.connect(self.delete)
         made.plan_next.clicked.connect(self.plan_next)
         made.table.opened.connect(self._on_made)
         return made
@@ -100,7 +100,7 @@ class SeriesController(QObject):
             Command("show_series", "Set up a series of makes, or show the current one",
                     self.show),
             Command("new_series", "Set up a new series of makes", self.begin, ("new_here",)),
-            Command("put_series_away", "Delete the series", self.put_away, ("delete_line",),
+            Command("delete_series", "Delete the series", self.delete, ("delete_line",),
                     self.is_standing),
         )  # fmt: skip
 
@@ -139,7 +139,7 @@ class SeriesController(QObject):
             self._current_record = known[(known.index(self._current_record) + 1) % len(known)]
             self.refresh()
 
-    def put_away(self) -> None:
+    def delete(self) -> None:
         """Delete the current series; undo restores it."""
         if self.current is None or not self.is_standing():
             return

@@ -82,9 +82,9 @@ class MakesPlace(Place):
         self.ask.closed.connect(self._on_asked)
         self._schedule = ScheduleAsk(self.ask)
         self._corrections = CorrectionActs(self)
-        self.life = Timeline()
-        self.life.went.connect(self._on_instant)
-        self.arrange(self._list_page(), self.right, self.life)
+        self.timeline = Timeline()
+        self.timeline.went.connect(self._on_instant)
+        self.arrange(self._list_page(), self.right, self.timeline)
 
     # Build
 
@@ -131,7 +131,7 @@ class MakesPlace(Place):
                     self.has_make),
             Command("save_page", "Save as a page to send…", self.save_page, ("to_send",),
                     self.has_make),
-            Command("unfold", "Unfold the day on the timeline", self.life.turn, (),
+            Command("unfold", "Unfold the day on the timeline", self.timeline.turn, (),
                     self.has_make),
             Command("all_makes", "Timeline of all makes, or the make", self.turn_right,
                     ("next",), self.has_make),
@@ -216,7 +216,7 @@ class MakesPlace(Place):
         if make_id is None:
             self._whole = None
             self.page.show_make(None)
-            self.life.show_life(None)
+            self.timeline.show_life(None)
             return
         if self._whole is None or self._whole.make.id != make_id:
             try:
@@ -227,7 +227,7 @@ class MakesPlace(Place):
             self.clear("makes")
             self.desk.make_id = make_id
             self.page.show_make(self._whole)
-        self.life.show_life(life_of(self._whole, self.desk.clock()))
+        self.timeline.show_life(life_of(self._whole, self.desk.clock()))
 
     # Commands
 

@@ -139,7 +139,7 @@ class PlansPlace(Place):
             Command("set_milk", "Set the amount of milk", self.page.set_milk, ("amount",),
                     has_plan),
             Command("new_plan", "New empty plan", drafts.new_plan, ("new_here",)),
-            Command("keep_plan", "Save as the next version", drafts.save_plan, ("save",),
+            Command("save_plan", "Save as the next version", drafts.save_plan, ("save",),
                     drafts.is_draft),
             Command("keep_as", "Save under another name", drafts.save_as),
             Command("insert_stage", "Add a line after this one", drafts.insert_stage,

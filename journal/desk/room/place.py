@@ -114,9 +114,9 @@ class RoomPlace(Place):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.page)
         self.pages.addWidget(self._empty())
-        self.life = Timeline()
-        self.life.went.connect(self._on_instant)
-        self.arrange(self.pages, scrolled(self.wheel), self.life)
+        self.timeline = Timeline()
+        self.timeline.went.connect(self._on_instant)
+        self.arrange(self.pages, scrolled(self.wheel), self.timeline)
         self.page.show_list(self.desk.settings.value(_LISTED, False, type=bool) is True)
 
     # Build
@@ -156,7 +156,7 @@ class RoomPlace(Place):
             Command("weigh", "Weigh the wheel", self.weigh, ("amount",), self.has_wheel),
             *cares, *shelf,
             Command("list", "Show the wheels as a list, or on their shelves", self.turn_list),
-            Command("unfold", "Unfold the day on the timeline", self.life.turn, (), self.has_wheel),
+            Command("unfold", "Unfold the day on the timeline", self.timeline.turn, (), has),
             Command("move", "Move the wheel to a room", self.move_wheel, (), self.has_wheel),
             Command("schedule", "Schedule of the wheel…", self.ask_schedule,
                     ("wheel_schedule", "schedule"), has),
@@ -249,7 +249,7 @@ class RoomPlace(Place):
             self._shown = None
             self.profiles.stop()
             self.wheel.clear()
-            self.life.show_life(None)
+            self.timeline.show_life(None)
             return
         wheel = row.life.wheel
         if self._shown == wheel.id:
@@ -271,7 +271,7 @@ class RoomPlace(Place):
         else:
             self.clear("life")
         self._life = life
-        self.life.show_life(life)
+        self.timeline.show_life(life)
         self._look_ahead(row)
 
     def _show_weight(self, row: ShelfRow, outlook: Outlook | None) -> None:
@@ -299,7 +299,7 @@ class RoomPlace(Place):
         if self._life is not None and outlook.window_ms is not None:
             zero = self._life.zero_ms
             first, last = ((at - zero) / MINUTE_MS for at in outlook.window_ms)
-            self.life.show_life(replace(self._life, ready=(first, last)))
+            self.timeline.show_life(replace(self._life, ready=(first, last)))
 
     def _show_air(self, room: Room | None, now_ms: int) -> None:
         """The year of the room's air."""

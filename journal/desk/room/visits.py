@@ -70,7 +70,7 @@ class VisitController(QObject):
                     self._has_wheel),
             Command("paste_photo", "Paste a photo or a note to the wheel", self.paste,
                     ("paste",), self._has_wheel),
-            Command("keep_photo", "Save the photo that came", self.save_first, ("save",),
+            Command("save_photo", "Save the photo that came", self.save_first, ("save",),
                     self.has_coming),
             Command("watch_photos", "Watch a folder for photos…", self.ask_folder),
         )  # fmt: skip

@@ -82,7 +82,7 @@ class FilePage(QWidget):
         path = self.path.text().strip()
         if not path:
             return
-        task = self._work.start("probe file", _understood, path, self._message())
+        task = self._work.start("sensor file", _understood, path, self._message())
         task.finished.connect(self._on_read)
         task.failed.connect(self._on_failed)
 

@@ -23,11 +23,11 @@ from journal.wording.sensors import line_words, together_words
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running
 
-_WATCH = "probe watch"  # by this name a new bridge finds those that are to follow it
+_WATCH = "sensor watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
 LINES = 2  # sources with a line of their own; the vat's fields need the room
-_SUBJECT = "probes"
-_WATCHED = "probes watched"
+_SUBJECT = "sensors"
+_SILENT = "silent"
 
 
 class ElidedLine(Label):
@@ -200,9 +200,9 @@ class SensorWatch(QWidget):
         zone = running[0].target.zone if running else "UTC"
         sentence = together_words(wrong, zone)
         if not sentence:
-            self._place.clear(_WATCHED)
+            self._place.clear(_SILENT)
         elif sentence != self._shown_last:
-            self._place.say(_WATCHED, sentence)
+            self._place.say(_SILENT, sentence)
         self._shown_last = sentence
 
     def _on_message(self, sentence: str) -> None:

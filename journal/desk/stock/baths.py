@@ -121,7 +121,7 @@ class BathSection(Section[BathRow]):
         if brine.gone_ms is not None:
             about = worded("desk.poured-away-on", day=short_day(brine.gone_ms, zone))
         else:
-            how = "calculated since" if stands.reckoned else "as of"
+            how = "calculated since" if stands.calculated else "as of"
             about = worded(
                 "desk.brine-stands", litres=stands.litres, pct=stands.strength_pct, how=how,
                 day=short_day(stands.known_ms, zone),
@@ -306,7 +306,7 @@ class BathSection(Section[BathRow]):
         if row.brine.gone_ms is not None:
             return "poured away"
         known = short_day(row.stands.known_ms, self.journal.zone)
-        return "calculated" if row.stands.reckoned else known
+        return "calculated" if row.stands.calculated else known
 
 
 def _did(event: BrineEvent) -> str:

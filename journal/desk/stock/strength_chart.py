@@ -1,4 +1,4 @@
-"""A bath's strength over time: known and reckoned, the one aimed at, and what lay in it."""
+"""A bath's strength over time: known and calculated, the one aimed at, and what lay in it."""
 
 from __future__ import annotations
 

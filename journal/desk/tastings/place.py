@@ -96,12 +96,12 @@ class TastingsPlace(Place):
         tasting, has_wheels, shown = self.open.tasting, self.open.has_wheels, self.shown_part
         go = self.show_part
         return (
-            Command("keep_and_hand_on", "Save and next", lambda: shown().main(), ("main",),
+            Command("save_and_next", "Save and next", lambda: shown().main(), ("main",),
                     lambda: shown().can_main()),
             Command("choose_wheel", "Choose another", lambda: shown().other(), ("choose",),
                     has_wheels),
             Command("score_open", "Score a wheel", partial(go, OPEN), ("part_1",), has_wheels),
-            Command("sitting", "Set up or continue a blind session", partial(go, BLIND),
+            Command("blind_session", "Set up or continue a blind session", partial(go, BLIND),
                     ("part_2",)),
             Command("panel_tests", "Panel tests", partial(go, TESTS), ("part_3",)),
             Command("panel", "How good is the panel", partial(go, PANEL), ("part_4",)),

@@ -40,7 +40,7 @@ class Answers(QObject):
         order, _ = self._due_now()
         words = self.due()
         answer = {DOWN: "Done, heat is down", READ: "Dismiss"}.get(order, "Silence")
-        if self._page.turns.turn(bool(words), words or self.silenced(), answer):
+        if self._page.vat_head.turn(bool(words), words or self.silenced(), answer):
             self._page.refit()
         if order and (order, self._run_id()) != self._sounded:
             self._sounded = order, self._run_id()
@@ -110,7 +110,7 @@ class Answers(QObject):
         """Something rings, or the heat asks for something."""
         return self._makes.shown is not None and bool(self.due())
 
-    def hear(self) -> bool:
+    def dismiss(self) -> bool:
         """What the numbers say is heard: the caution first, else the news and the advice; False
         where they said nothing that can be."""
         if not self._makes.has_stage():

@@ -1,4 +1,4 @@
-"""The makes at the vat: the current one and those beside it, each read, and reckoned of."""
+"""The makes at the vat: the current one and those beside it, each with what is known of it."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ from journal.wording import text_of
 
 @dataclass
 class KnownMake:
-    """A make: what it is, and what was reckoned of it."""
+    """A make, and what was calculated for it."""
 
     whole: WholeMake
-    past: EarlierMakes | None = None  # None: not reckoned yet
+    past: EarlierMakes | None = None  # None: not calculated yet
     ahead: Ahead | None = None
     past_asked: bool = False
     ahead_asked: bool = False
@@ -35,7 +35,7 @@ class KnownMake:
 
 class VatMakes(QObject):
     """Knows the current make and those that run beside it. Each is read once, and again when it
-    changes; what is reckoned of it in the background stays with it when another comes to hand.
+    changes; what is calculated for it in the background stays with it when another becomes current.
 
     `shown` is the day of the current make as it is drawn, None while there is none.
     """
@@ -189,7 +189,7 @@ class VatMakes(QObject):
 
     def days_beside(self, day: MakeSnapshot) -> list[MakeSnapshot]:
         """The days now of the makes that run beside this one, drawn as fully as it from the same
-        functions; what must be reckoned for them is asked for."""
+        functions; what must be calculated for them is asked for."""
         make_ids = [other.make_id for other in day.others]
         for gone in set(self._known) - {day.make_id, *make_ids}:
             del self._known[gone]
@@ -204,7 +204,7 @@ class VatMakes(QObject):
         return bool(beside)
 
     def forget(self) -> None:
-        """Read all of them again; what was reckoned of their past stays."""
+        """Read all of them again; what was calculated from their past stays."""
         for one in self._known.values():
             one.stale = True
 
@@ -229,7 +229,7 @@ class VatMakes(QObject):
             known.stale = known.past_asked = known.ahead_asked = False
         return known
 
-    # Reckoned in the background
+    # Calculated in the background
 
     def _day_of(self, known: KnownMake) -> MakeSnapshot:
         whole = known.whole

@@ -69,7 +69,7 @@ class VatPage(QWidget):
 
     def __init__(self, entry: EntryFields, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.turns = VatHead()
+        self.vat_head = VatHead()
         self.entry = entry
         self._held = False
         self.readings = LastReadings()
@@ -92,7 +92,7 @@ class VatPage(QWidget):
 
     def _name_parts(self) -> None:
         """What stands in the head and the advice is the page's to fill."""
-        head = self.turns
+        head = self.vat_head
         self.code, self.stage, self.target, self.doing = (
             head.code, head.stage, head.target, head.doing,
         )  # fmt: skip
@@ -102,11 +102,11 @@ class VatPage(QWidget):
     # Build
 
     def _build(self) -> None:
-        above, below = self.turns.gaps
+        above, below = self.vat_head.gaps
         self._gaps = [(above, 3 * STEP), (below, 2 * STEP)]
         inner = self._inner = QWidget()
         column = in_column(margins=(8 * STEP, 0, 6 * STEP, STEP), gap=STEP)
-        self._whole = in_column(self.turns, (column, 1), of=inner, margins=0, gap=0)
+        self._whole = in_column(self.vat_head, (column, 1), of=inner, margins=0, gap=0)
         self._column = column
         self._gap(1)
         column.addWidget(Hairline())
@@ -169,7 +169,7 @@ class VatPage(QWidget):
         self._set_gaps(1.0)
         spare = sum(full for _, full in self._gaps)
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
-            self.turns.tighten(low, named=bool(self.charted))
+            self.vat_head.tighten(low, named=bool(self.charted))
             self._column.setSpacing(STEP // 2 if low else STEP)
             self.outer.setContentsMargins(0, 0, 0, (2 if low else 5) * STEP)
             self.outer.activate()  # else what is seen of the page is measured as before
@@ -213,8 +213,8 @@ class VatPage(QWidget):
 
     def _measure_anew(self) -> None:
         """Forget the heights that were measured before; those of the head are kept twice."""
-        self.turns.column.invalidate()
-        self.turns.updateGeometry()
+        self.vat_head.column.invalidate()
+        self.vat_head.updateGeometry()
         self._column.invalidate()  # a layout within a layout does not hear of its widgets
         self._whole.invalidate()
 
@@ -236,7 +236,7 @@ class VatPage(QWidget):
             last_read = figure_text(kind, trace.value[-1]) if len(trace) else ""
             self.entry.show_last(kind, last_read)
         running = page_state.stage is not None
-        for part in (self.turns.clock_box, self._next_box, self.advice):
+        for part in (self.vat_head.clock_box, self._next_box, self.advice):
             part.setVisible(running)
         for part in (self.entry, self.readings):
             part.setVisible(True)
@@ -250,7 +250,7 @@ class VatPage(QWidget):
         self._make_room()
 
     def show_expected(self, day: MakeSnapshot) -> None:
-        """What is to come of the make shown is reckoned: the rest stands as it is."""
+        """What is to come of the make shown is calculated: the rest stands as it is."""
         if day.page_state.stage is not None:
             self.advice.show_text(page_text(day))
         self._make_room()
@@ -284,7 +284,7 @@ class VatPage(QWidget):
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
-            self.turns.take_colours()
+            self.vat_head.take_colours()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -294,7 +294,7 @@ class VatPage(QWidget):
         """The clocks, every second."""
         ends = day.page_state.ends_ms
         self._show_others(day)
-        self.turns.beside.show_rows(clock_rows(day))
+        self.vat_head.beside.show_rows(clock_rows(day))
         if ends is None:
             return
         figures, what = to_go(ends, day.now_ms)
@@ -312,7 +312,7 @@ class VatPage(QWidget):
         rows = [other_row(other, day.now_ms) for other in self.rows_beside(day)]
         if self.charted:
             rows = [replace(row, key="") for row in rows]  # the key is the charts', a click will do
-        self.turns.others.show_rows(rows)
+        self.vat_head.others.show_rows(rows)
 
     def _show_stage(self, day: MakeSnapshot, stage: Stage, index: int) -> None:
         self.stage.setText(stage.label.capitalize())
@@ -325,8 +325,8 @@ class VatPage(QWidget):
         self.advice.show_text(page_text(day))
         self._show_next(day, stage)
         delay = delay_words(list(day.delays), day.delay_min)
-        self.turns.delay.setText(delay)
-        self.turns.delay.setVisible(bool(delay))
+        self.vat_head.delay.setText(delay)
+        self.vat_head.delay.setVisible(bool(delay))
         self.end.setVisible(True)
         self.tick(day)
 
@@ -349,8 +349,8 @@ class VatPage(QWidget):
         outcome = " ".join(f"▲ {line}" for line in outcome_lines(day.whole))
         self.doing.setText("\n".join(words for words in (outcome, late if over else "") if words))
         self.doing.setVisible(bool(self.doing.text()))
-        self.turns.delay.hide()
-        self.turns.beside.show_rows([])
+        self.vat_head.delay.hide()
+        self.vat_head.beside.show_rows([])
         self._show_others(day)
         self.end.setVisible(not over)
         self.end.set_label("Finish the make", "main")

@@ -67,7 +67,7 @@ class VatPlace(Place):
         log = Log(desk, self.makes)
         self.days = Days(self.offers)
         self._late = LatePart(self.days, CHART_MODULE)
-        self.life = Timeline()
+        self.timeline = Timeline()
         self.page = page = VatPage(EntryFields(log.fits))
         self.typing = Typing(page.entry, page.readings, log, self)
         self.acts = MakeActs(desk, self.makes, page, self.messages)
@@ -85,7 +85,7 @@ class VatPlace(Place):
         self.pages.addWidget(page)
         self.pages.addWidget(nothing_page(self._on_begin))
         self._connect()
-        self.arrange(self.pages, self.days, self.life)
+        self.arrange(self.pages, self.days, self.timeline)
 
     def _connect(self) -> None:
         self.desk.alarm.ticked.connect(self._on_tick)
@@ -101,7 +101,7 @@ class VatPlace(Place):
         self.days.dropped.connect(self.bring_in)
         self.days.went.connect(self.show_moment)
         self._late.loaded.connect(self.days.build)
-        self.life.went.connect(self.go_to_moment)
+        self.timeline.went.connect(self.go_to_moment)
         page = self.page
         self.typing.message.connect(page.refit)
         self.typing.keeping.connect(page.hold)
@@ -112,11 +112,11 @@ class VatPlace(Place):
         page.finish.weights.connect(self._on_weights)
         page.end_asked.connect(self.acts.end_stage)
         page.advice.longer.connect(self.acts.longer)
-        page.advice.left.connect(self.answers.hear)
+        page.advice.left.connect(self.answers.dismiss)
         page.advice.asked.connect(self.acts.what_happened)
         page.sum.asked.connect(self._on_sum)
-        page.turns.others.pressed.connect(self._on_other)
-        page.turns.answer.clicked.connect(self.silence)
+        page.vat_head.others.pressed.connect(self._on_other)
+        page.vat_head.answer.clicked.connect(self.silence)
         page.more.clicked.connect(self._on_more)
         page.code.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         page.code.customContextMenuRequested.connect(self._on_head)
@@ -208,7 +208,7 @@ class VatPlace(Place):
         self.pages.setCurrentIndex(0 if whole is not None else 1)
         if whole is None:
             self.days.show_none()
-            self.life.show_life(None)
+            self.timeline.show_life(None)
             return
         make = whole.make
         if self._shown_for != (make.id, whole.plan.name):
@@ -230,7 +230,7 @@ class VatPlace(Place):
         self.page.checked.setText(checks_of(self.journal, whole.make, self.desk.clock()))
         needed = words_at(day, self.journal.ingredients.all, self.journal.stock.rennet_sets)
         self.page.show_day(day, self.journal.readings.last(day.make_id, 5), needed)
-        self.life.show_life(life_of(whole, day.now_ms))
+        self.timeline.show_life(life_of(whole, day.now_ms))
         self._show_due(day)
 
     def _draw(self) -> MakeSnapshot:
@@ -338,7 +338,7 @@ class VatPlace(Place):
             self._show()
         elif self.days.moment_ms is not None:
             self.show_moment(None)
-        elif not self.answers.hear():
+        elif not self.answers.dismiss():
             self.setFocus()  # the field is left
 
     # A moment of the timeline
@@ -461,7 +461,7 @@ class VatPlace(Place):
             self.makes.turn_to(rows[index].make_id)
 
     def _on_expected(self, known: KnownMake) -> None:
-        """What is to come is reckoned; nothing else on the page says otherwise by it."""
+        """What is to come is calculated; nothing else on the page says otherwise by it."""
         self.acts.save_verdict(known)
         self._soon.start()
 

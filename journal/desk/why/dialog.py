@@ -59,7 +59,7 @@ class WhyDialog(FramedDialog):
         self.answer: WhyAnswer | None = None
         self.rows: list[CauseRow] = []
         self.whose = Label(about.called, role="quiet")
-        self.cards = Label("", wrap=True)
+        self.named = Label("", wrap=True)
         self.health = Marked()
         self.verdict = Label("", LEAD, wrap=True)
         self.found = QVBoxLayout()
@@ -98,7 +98,7 @@ class WhyDialog(FramedDialog):
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 0, 4 * STEP, 0)
         column.setSpacing(2 * STEP)
-        for part in (self.health, self.cards, self.verdict):
+        for part in (self.health, self.named, self.verdict):
             column.addWidget(part)
         self.found.setSpacing(2 * STEP)
         column.addLayout(self.found)
@@ -142,7 +142,7 @@ class WhyDialog(FramedDialog):
         self.setWindowTitle(title_words(found))
         self.heading.setText(title_words(found))
         self.whose.setText(whose_words(found))
-        self.cards.setText(named_words(found))
+        self.named.setText(named_words(found))
         self.health.say("\n".join(text_of(one) for one in found.health))
         self.verdict.setText(verdict_words(found))
         self._empty()

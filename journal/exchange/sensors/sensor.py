@@ -125,7 +125,7 @@ class Sensor:
         self._ending.clear()
         self._change(WAITING)
         self._thread = threading.Thread(
-            target=self._main, name=f"probe {self.source.name}", daemon=True
+            target=self._main, name=f"sensor {self.source.name}", daemon=True
         )
         self._thread.start()
 

@@ -87,7 +87,7 @@ def run(heap: Heap) -> Iterator[Callable[[Sensor], Sensor]]:
     for sensor in started:
         sensor.stop()
         assert sensor.state.word == "off"
-    assert not [t for t in threading.enumerate() if t.name.startswith("probe ")]
+    assert not [t for t in threading.enumerate() if t.name.startswith("sensor ")]
 
 
 def source_of(kind: str, *, name: str = "vat probe", unit: str = "", **settings: object) -> Source:

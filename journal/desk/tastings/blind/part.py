@@ -66,7 +66,7 @@ class BlindPart(CodedPart[Tasting, BlindSessionRow]):
 
     kinds = frozenset(("tasting", "sample", "serving", "score", "defect_mark", "sample_note",
                        "scale_word", "assessor", "wheel", "make"))  # fmt: skip
-    board = "sitting"
+    board = "sitting"  # as drafts are stored
 
     def __init__(
         self, desk: Desk, messages: MessageBar, half: UnsavedTexts, parent: QObject

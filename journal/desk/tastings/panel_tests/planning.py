@@ -55,7 +55,7 @@ class WantedDifference:
 
 @dataclass(frozen=True)
 class TestSize:
-    """What was reckoned: the power with 1, 2, 3, … answers, and what is said of it."""
+    """What was calculated: the power with 1, 2, 3, … answers, and what is said of it."""
 
     power: np.ndarray
     wanted: float
@@ -134,7 +134,7 @@ class Planning(QWidget):
         return WantedDifference(wanted, share=int(chosen) / 100)
 
     def show_plan(self, plan: TestSize) -> None:
-        """Show what was reckoned."""
+        """Show what was calculated."""
         self.curve.show_plan(plan if plan.power.size else None)
         self.sentence.setText(plan.sentence)
         self.now.setText(plan.now)
