@@ -393,11 +393,11 @@ def test_a_room_composes_no_sentences(room):
 
 # The modules of wording that say all they say by `resources/sentences`.
 WORDED = (
-    "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks", "compare",
-    "comparison_choice", "drafts", "effects", "evidence", "findings", "heat", "help", "history",
-    "hours", "labels", "makes", "merging", "next_make", "nights", "offer", "outcomes", "panel",
-    "panel_tests", "paper_record", "paper_stage", "plan_changes", "plan_lines", "plan_sheet",
-    "doses", "readings", "scale_words", "sensors", "series", "series_answer",
+    "ages", "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks",
+    "compare", "comparison_choice", "doses", "drafts", "effects", "evidence", "findings", "heat",
+    "help", "history", "hours", "labels", "makes", "merging", "next_make", "nights", "offer",
+    "outcomes", "panel", "panel_tests", "paper_record", "paper_stage", "plan_changes",
+    "plan_lines", "plan_sheet", "readings", "scale_words", "sensors", "series", "series_answer",
     "series_kinds", "session_page", "stage_sum", "stages", "today", "trade_words", "vat",
     "vat_day", "vat_stage", "wheels", "why", "messages/curves", "messages/findings",
     "messages/keeping", "messages/records",
