@@ -279,9 +279,9 @@ def test_what_one_part_hands_another_cannot_be_changed_by_it():
             continue
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                said = [ast.unparse(one) for one in node.decorator_list]
-                if any(one.split("(")[0] == "dataclass" for one in said):
-                    loose |= set() if any("frozen=True" in one for one in said) else {node.name}
+                written = [ast.unparse(one) for one in node.decorator_list]
+                if any(one.split("(")[0] == "dataclass" for one in written):
+                    loose |= set() if any("frozen=True" in one for one in written) else {node.name}
     assert loose == GROWS
 
 
@@ -474,10 +474,10 @@ def composed(tree: ast.AST) -> list[tuple[str, int]]:
             parts = [node.func.value, node]
         elif isinstance(node, ast.FunctionDef) and node.name.endswith("_words"):
             found.append((f"def {node.name}", node.lineno))
-        said = [part.value if isinstance(part, ast.Constant) else "…" for part in parts]
-        text = "".join(str(one) for one in said)
+        written = [part.value if isinstance(part, ast.Constant) else "…" for part in parts]
+        text = "".join(str(one) for one in written)
         words = re.findall(r"[A-Za-z’]{2,}", text)
-        if "…" in said and (len(words) > 1 or any(len(word) > 3 for word in words)):
+        if "…" in written and (len(words) > 1 or any(len(word) > 3 for word in words)):
             found.append((text, node.lineno))
         chosen = [one for part in parts if isinstance(part, ast.FormattedValue)
                   for one in within_braces(part)]  # fmt: skip

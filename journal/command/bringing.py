@@ -126,10 +126,10 @@ def _account(report: ImportReport | PastReport) -> dict[str, Any]:
 
 
 def _why(reasons: dict[str, int]) -> Value:
-    from journal.exchange.skipped import reasons_said
+    from journal.exchange.skipped import reason_texts
 
     return Value(
-        reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reasons_said(reasons).items())
+        reasons, "\n".join(f"  {reason}: {n:,}" for reason, n in reason_texts(reasons).items())
     )
 
 

@@ -122,9 +122,9 @@ def failing(stalled: float, called: bool) -> Message | None:
     return Message("curves.may-stall", chance=stalled) if stalled >= UNSURE else None
 
 
-def cautioned(said: Message) -> Message:
+def cautioned(message: Message) -> Message:
     """What is said of slow acid, with the published caution; `said` is among its values."""
-    return Message("curves.cautioned", said=said, caution=CAUTION)
+    return Message("curves.cautioned", said=message, caution=CAUTION)
 
 
 def is_met(plan: Plan, rows: Floats) -> bool:

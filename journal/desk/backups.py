@@ -120,8 +120,8 @@ class BackupsDialog(FramedDialog):
         for each in (self.leave, self.choose):
             where.addWidget(each)
             each.setEnabled(bool(of.origin))
-        said = Label(about, role="quiet", wrap=True)
-        self.arrange(self.table, self.holds, self.asking, said, where,
+        explained = Label(about, role="quiet", wrap=True)
+        self.arrange(self.table, self.holds, self.asking, explained, where,
                      acts=(self.away, self.back, self.make))  # fmt: skip
         self.setMinimumSize(QSize(800, 500))
         self.show_backups()
@@ -156,8 +156,8 @@ class BackupsDialog(FramedDialog):
         if found.makes is None:
             self.holds.say("This backup is damaged. Choose another.", wrong=True)
         else:
-            said = worded("desk.backup-holds", makes=found.makes, readings=found.readings)
-            self.holds.say(said, role="ink")
+            text = worded("desk.backup-holds", makes=found.makes, readings=found.readings)
+            self.holds.say(text, role="ink")
 
     def _place(self, one: Backup) -> str:
         own = one.path.parent == folder_of(self._of.path)

@@ -105,9 +105,9 @@ class BinDialog(FramedDialog):
             self.message.say(text_of(error), wrong=True)
             return
         left = len(journal.bin.all())
-        said = [worded("desk.deleted-for-good", records=gone)]
-        said += [worded("desk.others-need", records=left)] if left else []
-        self.message.say(" ".join(said))
+        parts = [worded("desk.deleted-for-good", records=gone)]
+        parts += [worded("desk.others-need", records=left)] if left else []
+        self.message.say(" ".join(parts))
 
     def _on_change(self, _change: Change) -> None:
         self._show()

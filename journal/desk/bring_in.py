@@ -19,7 +19,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.bring_in import AIR_KINDS, LoggerFile, preview, save_seen
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.understand import LoggerColumn
-from journal.exchange.skipped import reasons_said
+from journal.exchange.skipped import reason_texts
 from journal.keeping import Journal
 from journal.quantities.units import quantity_named, unit_named
 from journal.records.kinds import READING_KINDS
@@ -83,10 +83,10 @@ class BringIn(Incoming):
         if self._seen is None:
             raise ExchangeError("desk.nothing-to-import")
         report = save_seen(self.journal, self.make, self._seen, Path(self.path).name)
-        said = worded("desk.readings-imported", rows=report.read, values=report.kept,
+        text = worded("desk.readings-imported", rows=report.read, values=report.kept,
                       code=self.make.code, skipped=report.skipped,
-                      why=reasons_words(reasons_said(report.reasons)))  # fmt: skip
-        return " ".join([said, *report.warnings])
+                      why=reasons_words(reason_texts(report.reasons)))  # fmt: skip
+        return " ".join([text, *report.warnings])
 
     def _read(self, chosen: Mapping) -> None:
         self.wait()
@@ -127,7 +127,7 @@ class BringIn(Incoming):
         sentences.pop()  # the account: it stands beside the button
         account = worded("desk.readings-to-import", rows=taken.read, values=taken.kept,
                          skipped=taken.skipped,
-                         why=reasons_words(reasons_said(taken.reasons)))  # fmt: skip
+                         why=reasons_words(reason_texts(taken.reasons)))  # fmt: skip
         if seen.remembered:
             sentences.insert(0, "The columns are read as in the last file with the same columns.")
         self.show_read(sentences, seen.preview.questions, account)

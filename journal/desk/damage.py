@@ -53,10 +53,10 @@ class DamageController(QObject):
         if not faults or path in self._reported:
             return
         self._reported.add(path)
-        said: list[Message | str] = [*faults[:_SHOWN]]
+        parts: list[Message | str] = [*faults[:_SHOWN]]
         if len(faults) > _SHOWN:
-            said.append(worded("desk.other-damages", count=len(faults) - _SHOWN))
-        self.found.emit(path, worded("desk.damaged", faults=said))
+            parts.append(worded("desk.other-damages", count=len(faults) - _SHOWN))
+        self.found.emit(path, worded("desk.damaged", faults=parts))
 
     def rescue(self, path: Path | None = None) -> None:
         """Ask which journal and where to, and save all that can be read of it there."""
@@ -134,8 +134,8 @@ class RescueDialog(FramedDialog):
         whole = "desk.rescued-all" if exact else "desk.rescued-perhaps"
         which = "desk.rescued-some" if lost else whole
         rows = sum(one.saved for one in tables)
-        said = worded(which, file=self._out.name, rows=rows, lost=lost, exact=exact)
-        self.says.say(said, role="ink")
+        text = worded(which, file=self._out.name, rows=rows, lost=lost, exact=exact)
+        self.says.say(text, role="ink")
         self.show_it.setEnabled(True)
         self.show_it.setFocus()
 

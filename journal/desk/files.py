@@ -355,8 +355,8 @@ class FileController(QObject):
         self.message.emit(worded("desk.copy-saved", path=path), False)
 
     def _on_bundled(self, made: Bundle) -> None:
-        said = worded("desk.bundled", path=made.path, photos=made.photos, plans=made.plans)
-        self.message.emit(said, False)
+        text = worded("desk.bundled", path=made.path, photos=made.photos, plans=made.plans)
+        self.message.emit(text, False)
 
     def _on_taken_out(self, made: Bundle) -> None:
         self.open_path(str(made.path))

@@ -189,8 +189,8 @@ class PrintPreview(FramedDialog):
             painter.restore()
         painter.end()
         pages, where = last - first + 1, printer.printerName() or "a file"
-        said = worded("desk.printed", what=self._what.title, pages=pages, where=where)
-        self._report(said, attention=False)
+        text = worded("desk.printed", what=self._what.title, pages=pages, where=where)
+        self._report(text, attention=False)
         self.accept()
 
     def _on_paper(self) -> None:

@@ -77,7 +77,7 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
         *([f'<p class="bad">{_e(whole.plan.caution)}</p>'] if whole.plan.caution else []),
         f"<p>{_e(strayed)}</p>",
         f'<div class="wide">{_drawing(whole, course, now, strayed)}</div>',
-        f'<p class="quiet">{_said("exchange.page-legend", unit=unit_shown("°C"))}</p>',
+        f'<p class="quiet">{_text("exchange.page-legend", unit=unit_shown("°C"))}</p>',
         _photos(photos),
         _section("exchange.page-stages", _stages(whole, course, found)),
         _section("exchange.page-ingredients", _additions(whole)),
@@ -94,7 +94,7 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
         "style-src 'unsafe-inline'; img-src data:\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{_e(code)}, {_e(name)}</title>\n<style>{style}</style></head>\n<body>\n{body}\n"
-        f"<footer>{_said('exchange.page-foot', code=code, day=day)}</footer>\n</body></html>\n"
+        f"<footer>{_text('exchange.page-foot', code=code, day=day)}</footer>\n</body></html>\n"
     )
 
 
@@ -102,12 +102,12 @@ def _e(text: object) -> str:
     return escape(str(text), quote=True)
 
 
-def _said(which: str, **values: Any) -> str:
+def _text(which: str, **values: Any) -> str:
     return _e(worded(which, **values))
 
 
 def _section(title: str, table: str) -> str:
-    return f'<h2>{_said(title)}</h2><div class="wide">{table}</div>' if table else ""
+    return f'<h2>{_text(title)}</h2><div class="wide">{table}</div>' if table else ""
 
 
 def _table(
@@ -121,7 +121,7 @@ def _table(
     if not lines:
         return ""
     head = "".join(
-        f'<th scope="col"{_right(place, right)}>{_said(title, unit=unit)}</th>'
+        f'<th scope="col"{_right(place, right)}>{_text(title, unit=unit)}</th>'
         for place, title in enumerate(titles)
     )
     return f"<table><tr>{head}</tr>{''.join(f'<tr>{line}</tr>' for line in lines)}</table>"
@@ -203,13 +203,13 @@ def _photos(photos: Sequence[PagePhoto]) -> str:
         f"<figcaption>{_e(one.words)}</figcaption></figure>"
         for one in photos
     ]
-    head = _said("exchange.page-photos")
+    head = _text("exchange.page-photos")
     return f'<h2>{head}</h2><div class="photos">{"".join(figures)}</div>' if figures else ""
 
 
 def _notes(whole: WholeMake) -> str:
     lines = "".join(f"<p>{_e(line)}</p>" for line in note_lines(whole))
-    return f"<h2>{_said('exchange.page-notes')}</h2>{lines}" if lines else ""
+    return f"<h2>{_text('exchange.page-notes')}</h2>{lines}" if lines else ""
 
 
 def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str) -> str:
@@ -232,6 +232,6 @@ def _drawing(whole: WholeMake, course: Course, now: float | None, sentence: str)
         acid.write(x, _FOOT - 8, from_start(minutes), "middle")
     return (
         f'<svg viewBox="0 0 {WIDE} {_FOOT}" role="img" xmlns="http://www.w3.org/2000/svg">'
-        f"<title>{_said('exchange.page-drawing', code=whole.make.code)}</title>"
+        f"<title>{_text('exchange.page-drawing', code=whole.make.code)}</title>"
         f"<desc>{_e(sentence)}</desc>{''.join([*warmth.parts, *ribbon.parts, *acid.parts])}</svg>"
     )

@@ -34,6 +34,6 @@ _SENTENCES = {
 }
 
 
-def reasons_said(reasons: Mapping[str, int]) -> dict[str, int]:
+def reason_texts(reasons: Mapping[str, int]) -> dict[str, int]:
     """The count of each reason by its name in the language in use."""
     return {worded(_SENTENCES[reason]): count for reason, count in reasons.items()}

@@ -126,9 +126,9 @@ class Inputs:
 
     def assume(self, which: str | Message, /, **values: Any) -> None:
         """Note what was assumed, once."""
-        said = text_of(which) if isinstance(which, Message) else worded(which, **values)
-        if said not in self.assumed:
-            self.assumed.append(said)
+        text = text_of(which) if isinstance(which, Message) else worded(which, **values)
+        if text not in self.assumed:
+            self.assumed.append(text)
 
     def warn(self, text: Iterable[Message]) -> None:
         """Note where an input lies outside what was published."""

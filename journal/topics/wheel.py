@@ -125,8 +125,8 @@ def read_diffusion(asked: Inputs) -> tuple[float, float, Message]:
         for name in ("low_1e10_m2_s", "high_1e10_m2_s")
     )
     at = "–".join(sorted({asked.cells("salt_diffusion", n)[i] for n in ("low_c", "high_c")}))
-    said = Message("topics.diffusion-of", d=span(low, high), cheese=cheese, at=at)
-    return low * 1e-10, high * 1e-10, said
+    assumed = Message("topics.diffusion-of", d=span(low, high), cheese=cheese, at=at)
+    return low * 1e-10, high * 1e-10, assumed
 
 
 def some_diffusion(asked: Inputs) -> tuple[float, float, Message]:

@@ -259,24 +259,24 @@ def _acid_target_words(day: MakeSnapshot, *, ask: bool) -> str:
     if found is None:
         return ""
     leans = Message(_LEANS[day.ahead.leans]) if day.ahead.leans else ""
-    said = {"stage": day.ahead.acid_target_label.capitalize(), "ph": found.ph, "leans": leans}
+    values = {"stage": day.ahead.acid_target_label.capitalize(), "ph": found.ph, "leans": leans}
 
     def at(at_ms: int | None) -> str:
         return "" if at_ms is None else time_words(at_ms, day.now_ms, zone)
 
     if found.reached_at_ms is None and not found.tenths:
-        return worded("wording.acid-not-reached", **said)
+        return worded("wording.acid-not-reached", **values)
     if found.reached_at_ms is None:
         by = at(found.by_at_ms)
-        return worded("wording.acid-perhaps", tenths=found.tenths, by=by, **said)
+        return worded("wording.acid-perhaps", tenths=found.tenths, by=by, **values)
     about = at(found.reached_at_ms)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return worded("wording.acid-was-expected", about=about, ask=ask, **said)
+        return worded("wording.acid-was-expected", about=about, ask=ask, **values)
     since, until = at(found.low_at_ms or found.reached_at_ms), at(found.high_at_ms)
     if found.high_at_ms is None:
         never = 10 - found.tenths
-        return worded("wording.acid-or-never", about=about, since=since, never=never, **said)
-    return worded("wording.acid-expected", about=about, since=since, until=until, **said)
+        return worded("wording.acid-or-never", about=about, since=since, never=never, **values)
+    return worded("wording.acid-expected", about=about, since=since, until=until, **values)
 
 
 def _news_lines(day: MakeSnapshot) -> tuple[QuietLine, ...]:

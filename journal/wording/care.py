@@ -65,15 +65,15 @@ def understood_care(values: Values) -> str:
     """A rule by its values: "turn from day 4 on, weekly: look at the underside"."""
     first, last = number(values["first"]), number(values["last"])
     note = values["note"].strip().rstrip(".")
-    said = {
+    when = {
         "care": care_name(values["kind"]), "first": first, "last": last, "air": _air(values),
         "note": f": {small(note)}" if note else "", "pace": pace_text(values["every"]),
     }  # fmt: skip
     if values["kind"] == "dry" and values["last"] - values["first"] >= values["every"]:
-        return worded("wording.care-from-for", long=_length(values), **said)
+        return worded("wording.care-from-for", long=_length(values), **when)
     if values["once"]:
-        return worded("wording.care-on" if first == last else "wording.care-once", **said)
-    return worded("wording.care-from-on" if values["goes_on"] else "wording.care-from-to", **said)
+        return worded("wording.care-on" if first == last else "wording.care-once", **when)
+    return worded("wording.care-from-on" if values["goes_on"] else "wording.care-from-to", **when)
 
 
 def understood_ages(values: Values) -> str:

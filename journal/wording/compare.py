@@ -39,15 +39,15 @@ def range_text(row: Different) -> str:
         return worded("wording.compare-median", value=_number(row.fact, row.usual))
     never_below = 0.0 if row.fact.theme != "delay" and row.usual >= 0 else -float("inf")
     low, high = (_number(row.fact, max(end, never_below)) for end in (row.low, row.high))
-    said = "wording.compare-usual" if low == high else "wording.compare-usual-between"
-    return worded(said, low=low, high=high)
+    which = "wording.compare-usual" if low == high else "wording.compare-usual-between"
+    return worded(which, low=low, high=high)
 
 
 def different_text(row: Different) -> str:
     """One sentence: "Set took 57 min, usual 41 to 49."."""
     usual = range_text(row)
-    said = "wording.compare-fact-usual" if usual else "wording.compare-fact"
-    return worded(said, what=row.fact.what, value=fact_text(row.fact), usual=usual)
+    which = "wording.compare-fact-usual" if usual else "wording.compare-fact"
+    return worded(which, what=row.fact.what, value=fact_text(row.fact), usual=usual)
 
 
 def how_many_text(rows: Sequence[Different], others: int) -> str:
@@ -60,8 +60,8 @@ def how_many_text(rows: Sequence[Different], others: int) -> str:
     if not judged:
         return worded("wording.compare-too-few-readings")
     unusual = len(standing_out(rows))
-    said = "wording.compare-unusual" if unusual else "wording.compare-all-usual"
-    return worded(said, judged=judged, unusual=unusual, others=others)
+    which = "wording.compare-unusual" if unusual else "wording.compare-all-usual"
+    return worded(which, judged=judged, unusual=unusual, others=others)
 
 
 def by_chance_text(rows: Sequence[Different]) -> str:
@@ -91,8 +91,8 @@ def heading(
     if acid is not None and not acid[0].as_usual:
         parts.append(_soured(acid[0]))
     if parts:
-        said = "wording.compare-one" if len(parts) == 1 else "wording.compare-two"
-        return worded(said, code=code, one=parts[0], other=parts[:2][-1])
+        which = "wording.compare-one" if len(parts) == 1 else "wording.compare-two"
+        return worded(which, code=code, one=parts[0], other=parts[:2][-1])
     names = [row.fact.what for row in standing_out(rows, 2)]
     if names:
         return worded("wording.compare-differed", code=code, names=names)
@@ -147,8 +147,8 @@ def left_out_text(codes: Sequence[str], moment: str) -> str:
     if not codes:
         return ""
     many = len(codes) > 4
-    said = "wording.compare-many-left-out" if many else "wording.compare-left-out"
-    return worded(said, codes=codes, count=len(codes), moment=moment)
+    which = "wording.compare-many-left-out" if many else "wording.compare-left-out"
+    return worded(which, codes=codes, count=len(codes), moment=moment)
 
 
 def moment_text(key: str, label: str) -> str:
@@ -173,10 +173,10 @@ def _delay(row: Different) -> Message:
 def _warm(found: Departure, stage: str, *, first: bool) -> Message:
     """Too warm or too cold; as the `first` thing that is said, with its verb."""
     if found.apart > 0:
-        said = "wording.compare-was-warm" if first else "wording.compare-warm"
+        which = "wording.compare-was-warm" if first else "wording.compare-warm"
     else:
-        said = "wording.compare-was-cold" if first else "wording.compare-cold"
-    return Message(said, stage=stage)
+        which = "wording.compare-was-cold" if first else "wording.compare-cold"
+    return Message(which, stage=stage)
 
 
 def _soured(found: Departure) -> Message:
@@ -204,5 +204,5 @@ def about_words(row: MakeRow) -> str:
 
 
 def score_words(score: float | None) -> str:
-    said = "wording.compare-not-scored" if score is None else "wording.compare-score"
-    return worded(said, score=score)
+    which = "wording.compare-not-scored" if score is None else "wording.compare-score"
+    return worded(which, score=score)

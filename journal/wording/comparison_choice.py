@@ -36,8 +36,8 @@ def likeness_text(code: str, found: CourseDistance) -> str:
         ("wording.likeness-acidity", found.acid),
         ("wording.likeness-lengths", found.lengths),
     )
-    told = [Message(said, steps=part) for said, part in parts if math.isfinite(part)]
-    return worded("wording.likeness", code=code, steps=found.steps, parts=told, step=apart(1.0))
+    shown = [Message(which, steps=part) for which, part in parts if math.isfinite(part)]
+    return worded("wording.likeness", code=code, steps=found.steps, parts=shown, step=apart(1.0))
 
 
 def which_text(shown: int, found: int, failed: int) -> str:
@@ -45,7 +45,7 @@ def which_text(shown: int, found: int, failed: int) -> str:
     if not found:
         return worded("wording.choice-nothing")
     if shown == found:
-        said = "wording.choice-all-with-failed" if failed else "wording.choice-all"
+        which = "wording.choice-all-with-failed" if failed else "wording.choice-all"
     else:
-        said = "wording.choice-some-with-failed" if failed else "wording.choice-some"
-    return worded(said, shown=shown, found=found, failed=failed)
+        which = "wording.choice-some-with-failed" if failed else "wording.choice-some"
+    return worded(which, shown=shown, found=found, failed=failed)

@@ -124,21 +124,21 @@ def settle_words(finding: Finding, *, shortly: bool = False) -> str:
 
 def _never_words(finding: Finding) -> str:
     if finding.makes:
-        said = "wording.effect-never-always-in" if finding.unit else "wording.effect-never-in"
+        which = "wording.effect-never-always-in" if finding.unit else "wording.effect-never-in"
     else:
-        said = "wording.effect-never-always" if finding.unit else "wording.effect-never"
-    return worded(said, known=finding.known_of, value=only_value_words(finding))
+        which = "wording.effect-never-always" if finding.unit else "wording.effect-never"
+    return worded(which, known=finding.known_of, value=only_value_words(finding))
 
 
 def _settled_words(finding: Finding, more: int) -> str:
     """How many more makes would settle it, and how few and how many it may be, 4 times in 5."""
     low, high = finding.makes_to_settle_low, finding.makes_to_settle_high
     makes = "wording.effect-makes-or-more" if more >= MOST_MORE else "wording.effect-about-makes"
-    said, most = "wording.effect-settles", Message("wording.effect-or-more", count=high)
+    which, most = "wording.effect-settles", Message("wording.effect-or-more", count=high)
     if low is not None and high is not None and low != high:
-        said = "wording.effect-settles-between"
+        which = "wording.effect-settles-between"
     return worded(
-        said,
+        which,
         makes=Message(makes, more=more),
         low=low,
         most=most if high is not None and high >= MOST_MORE else f"{high or 0:,}",

@@ -46,10 +46,10 @@ def _by_chance(study: Study) -> str:
         return worded("wording.study-the-one-by-chance") if chance else ""
     if not chance:
         return worded("wording.study-hardly-by-chance", lean=lean) if lean else ""
-    said = "wording.study-some-by-chance"
+    which = "wording.study-some-by-chance"
     if chance == lean:
-        said = "wording.study-both-by-chance" if lean == 2 else "wording.study-all-by-chance"
-    return worded(said, lean=lean, chance=chance)
+        which = "wording.study-both-by-chance" if lean == 2 else "wording.study-all-by-chance"
+    return worded(which, lean=lean, chance=chance)
 
 
 def _age_apart(study: Study) -> str:
@@ -67,11 +67,11 @@ def headline_of(makes: int, by_evidence: ByEvidence) -> str:
         return worded("wording.study-too-few", makes=makes)
     clear, leaning = by_evidence[CLEAR], by_evidence[LEANING]
     if clear:
-        said = "wording.study-clear-one" if len(clear) == 1 else "wording.study-clear"
-        return worded(said, names=clear[0], things=len(clear))
+        which = "wording.study-clear-one" if len(clear) == 1 else "wording.study-clear"
+        return worded(which, names=clear[0], things=len(clear))
     if leaning:
-        said = "wording.study-leaning-one" if len(leaning) == 1 else "wording.study-leaning"
-        return worded(said, names=leaning[0], things=len(leaning))
+        which = "wording.study-leaning-one" if len(leaning) == 1 else "wording.study-leaning"
+        return worded(which, names=leaning[0], things=len(leaning))
     return worded("wording.study-nothing")
 
 
@@ -88,8 +88,8 @@ def doubt_of(
     if names or by_evidence[LEANING]:
         one = names[0] if len(names) == 1 else ""
         undecided = "wording.study-one-undecided" if one else "wording.study-undecided"
-        said = undecided if names else "wording.study-may-be-chance"
-        words = worded(said, undecided=len(names), tried=tried, name=one)
+        which = undecided if names else "wording.study-may-be-chance"
+        words = worded(which, undecided=len(names), tried=tried, name=one)
         return " ".join(filter(None, (words, _soonest(nearest, one))))
     if by_evidence[UNKNOWN] and not by_evidence[CLEAR]:
         return worded("wording.study-known-for-too-few")
@@ -104,10 +104,10 @@ def _soonest(nearest: tuple[str, int] | None, named: str = "") -> str:
         return ""
     name, more = nearest
     if name == named:
-        said = "wording.study-settles-many" if more >= MOST_MORE else "wording.study-settles"
+        which = "wording.study-settles-many" if more >= MOST_MORE else "wording.study-settles"
     else:
-        said = "wording.study-first-many" if more >= MOST_MORE else "wording.study-first"
-    return worded(said, name=name, more=more)
+        which = "wording.study-first-many" if more >= MOST_MORE else "wording.study-first"
+    return worded(which, name=name, more=more)
 
 
 def at_best(makes: int, variables: int) -> str:
@@ -128,11 +128,11 @@ def compared_words(found: BeforeAfter) -> str:
     limits = [signed(value, digits) for value in ends]
     rose = found.difference > 0
     if found.is_defect:
-        said = "wording.change-named-more" if rose else "wording.change-named-fewer"
+        which = "wording.change-named-more" if rose else "wording.change-named-fewer"
     else:
-        said = "wording.change-scored-higher" if rose else "wording.change-scored-lower"
+        which = "wording.change-scored-higher" if rose else "wording.change-scored-lower"
     size = f"{abs(found.difference):.{digits}f}"
-    parts = [worded(said, score=found.score, size=size, low=limits[0], high=limits[1])]
+    parts = [worded(which, score=found.score, size=size, low=limits[0], high=limits[1])]
     if math.isfinite(found.held):
         held, low, high = limits[2:]
         parts.append(worded("wording.change-held", held=held, low=low, high=high))

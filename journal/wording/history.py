@@ -77,12 +77,12 @@ def row_words(row: HistoryRow, zone: str) -> str:
     more = ", …" if len(fields_shown) > _MOST_FIELDS else ""
     fields = f"{', '.join(fields_shown[:_MOST_FIELDS])}{more}"
     if row.came:
-        said = "wording.history-added-with" if fields else "wording.history-added"
+        which = "wording.history-added-with" if fields else "wording.history-added"
     elif row.went:
-        said = "wording.history-deleted-with" if fields else "wording.history-deleted"
+        which = "wording.history-deleted-with" if fields else "wording.history-deleted"
     else:
         return f"{name}: {fields}" if fields else name
-    return worded(said, name=name, fields=fields)
+    return worded(which, name=name, fields=fields)
 
 
 def called(name: RowName, zone: str) -> str:

@@ -40,9 +40,9 @@ def imported_words(
     rows: int, makes: int, updated: int, reasons: Mapping[str, int], codes: Sequence[str]
 ) -> str:
     """What came of a table of past makes: "12 rows read, 10 makes imported, 2 skipped: …"."""
-    said = "wording.make-rows-updated" if updated else "wording.make-rows-imported"
+    which = "wording.make-rows-updated" if updated else "wording.make-rows-imported"
     skipped, why = sum(reasons.values()), reasons_words(reasons)
-    parts = [worded(said, rows=rows, makes=makes, updated=updated, skipped=skipped, why=why)]
+    parts = [worded(which, rows=rows, makes=makes, updated=updated, skipped=skipped, why=why)]
     if codes:
         one = codes[0] == codes[-1]
         they = "wording.make-import-is" if one else "wording.make-imports-are"

@@ -42,28 +42,28 @@ def both_words(one: TwoValues, zone: str) -> str:
     stands, other = values_words(one, zone)
     field = label(one.column)
     if field == "pH":  # the value says so itself
-        said = "wording.merge-ph-here" if one.from_here else "wording.merge-ph-there"
+        which = "wording.merge-ph-here" if one.from_here else "wording.merge-ph-there"
     else:
-        said = "wording.merge-both-here" if one.from_here else "wording.merge-both-there"
-    return worded(said, about=about_words(one), field=field, stands=stands, other=other)
+        which = "wording.merge-both-here" if one.from_here else "wording.merge-both-there"
+    return worded(which, about=about_words(one), field=field, stands=stands, other=other)
 
 
 def about_words(one: TwoValues | Stay) -> str:
     """What a row is: "Weight of HL-0003-A"."""
-    said = "wording.merge-record-of" if one.about else "wording.merge-record"
-    return capital(worded(said, noun=one.noun, about=one.about))
+    which = "wording.merge-record-of" if one.about else "wording.merge-record"
+    return capital(worded(which, noun=one.noun, about=one.about))
 
 
 def stay_words(one: Stay) -> str:
     """What stays though one side deleted it."""
-    said = "wording.merge-stays-here" if one.deleted_here else "wording.merge-stays-there"
-    return worded(said, about=about_words(one))
+    which = "wording.merge-stays-here" if one.deleted_here else "wording.merge-stays-there"
+    return worded(which, about=about_words(one))
 
 
 def renamed_words(one: Renamed) -> str:
     """What has a new code, as both gave it away."""
-    said = "wording.merge-version" if one.noun == "plan" else "wording.merge-code"
-    return worded(said, noun=one.noun, name=one.name, was=one.was, now=one.now)
+    which = "wording.merge-version" if one.noun == "plan" else "wording.merge-code"
+    return worded(which, noun=one.noun, name=one.name, was=one.was, now=one.now)
 
 
 def values_words(one: TwoValues, zone: str) -> tuple[str, str]:

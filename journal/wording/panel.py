@@ -39,11 +39,11 @@ def times_words(p: float) -> str:
 
 def result_words(result: TestResult, kind: str, asked: str = "", named: str = "") -> str:
     """A difference test's answer in a sentence: "5 of 6 told them apart; …"."""
-    said = "wording.panel-told-apart"
+    which = "wording.panel-told-apart"
     if kind == PAIRED:
-        said = "wording.panel-found-more" if asked else "wording.panel-found-stronger"
+        which = "wording.panel-found-more" if asked else "wording.panel-found-stronger"
     return worded(
-        said,
+        which,
         right=result.right,
         answers=result.answers,
         named=named or Message("wording.panel-one"),
@@ -227,12 +227,12 @@ def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     """On which defects the panel agrees, and on which it does not yet."""
     sure = [term for term, kappa, times in found if times > 2 and kappa >= 0.4]
     unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]
-    said = "wording.panel-defects-too-few"
+    which = "wording.panel-defects-too-few"
     if sure:
-        said = "wording.panel-defects-both" if unsure else "wording.panel-defects-sure"
+        which = "wording.panel-defects-both" if unsure else "wording.panel-defects-sure"
     elif unsure:
-        said = "wording.panel-defects-unsure"
-    return worded(said, sure=sure[:4], unsure=unsure[:4], count=len(unsure))
+        which = "wording.panel-defects-unsure"
+    return worded(which, sure=sure[:4], unsure=unsure[:4], count=len(unsure))
 
 
 def member_words(member: Member, name: str) -> str:

@@ -59,9 +59,9 @@ def far(row: TestRow) -> str:
 def between(row: TestRow) -> str:
     """What is compared, and for what."""
     asked = row.test.attribute
-    said = "wording.test-between-asked" if asked else "wording.test-between"
+    which = "wording.test-between-asked" if asked else "wording.test-between"
     *first, last = row.cheeses
-    return worded(said, first=first, last=last, asked=asked)
+    return worded(which, first=first, last=last, asked=asked)
 
 
 def key_rows(journal: Journal, test: PanelTest) -> list[KeyRow]:

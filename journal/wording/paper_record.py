@@ -163,7 +163,7 @@ def record_facts(whole: WholeMake) -> list[str]:
 def _milk(make: Make) -> str:
     milk = make.milk
     treated = "wording.homogenised" if milk.homogenised else "wording.not-homogenised"
-    said = (
+    rows = (
         ("wording.mixed-milk" if milk.animal == "mixed" else "wording.milk-of", milk.litres),
         (treated, milk.treatment),
         ("wording.milk-from", milk.source or None),
@@ -175,7 +175,7 @@ def _milk(make: Make) -> str:
         ("wording.water-added", make.water_added_l or None),
     )
     return " · ".join(
-        worded(which, animal=milk.animal, value=value) for which, value in said if value is not None
+        worded(which, animal=milk.animal, value=value) for which, value in rows if value is not None
     )
 
 

@@ -52,11 +52,11 @@ def off_words(kind: str, off: float) -> str:
     if round(off, digits) == 0:
         return worded("wording.thermometer-right" if warmth else "wording.meter-right")
     if warmth:
-        said = "wording.thermometer-high" if off > 0 else "wording.thermometer-low"
+        which = "wording.thermometer-high" if off > 0 else "wording.thermometer-low"
         apart = shown_figure(abs(off), "temperature_difference", digits)
-        return worded(said, apart=apart)
-    said = "wording.meter-high" if off > 0 else "wording.meter-low"
-    return worded(said, apart=f"{abs(off):.{digits}f}")
+        return worded(which, apart=apart)
+    which = "wording.meter-high" if off > 0 else "wording.meter-low"
+    return worded(which, apart=f"{abs(off):.{digits}f}")
 
 
 def reading_text(kind: str, value: float) -> str:
@@ -75,8 +75,8 @@ def doubtful_lines(found: list[tuple[int, str, float]], zone: str) -> list[str]:
         for at, kind, value in found[:_NAMED]
     ]
     more = len(found) - len(named)
-    said = "wording.reading-doubtful-more" if more else "wording.reading-doubtful"
-    sentences = [worded(said, count=len(found), readings=named, more=more)]
+    which = "wording.reading-doubtful-more" if more else "wording.reading-doubtful"
+    sentences = [worded(which, count=len(found), readings=named, more=more)]
     if any(
         abs(value - WOKEN_C) < EXACT_C and READING_KINDS[kind].quantity == "temperature"
         for _, kind, value in found

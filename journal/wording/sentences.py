@@ -169,14 +169,14 @@ def _value(name: str, form: str, values: Values) -> str:
     if "|" in form:
         return _numbered(value, form.split("|"))
     if form in _WRITERS:
-        return _WRITERS[form](_said(value))
+        return _WRITERS[form](_texts(value))
     found = _QUANTITY.fullmatch(form)
     if found and found[1] in quantities():
         return write(value, found[1], digits=int(found[2]) if found[2] else None)
     return str(format(value, form))
 
 
-def _said(value: Any) -> Any:
+def _texts(value: Any) -> Any:
     """Of several values those that are messages as their sentences."""
     if not isinstance(value, tuple | list):
         return value

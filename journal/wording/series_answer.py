@@ -234,11 +234,11 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
         if not math.isfinite(level):
             continue
         nth = Message(_NTH.get(i, "wording.series-nth"), number=i + 1)
-        said = "wording.series-season-like-first"
+        which = "wording.series-season-like-first"
         if abs(level) >= _SAME:
             higher = level > 0
-            said = "wording.series-season-higher" if higher else "wording.series-season-lower"
-        parts.append(Message(said, nth=nth, points=abs(level)))
+            which = "wording.series-season-higher" if higher else "wording.series-season-lower"
+        parts.append(Message(which, nth=nth, points=abs(level)))
     return [worded("wording.series-seasons", parts=parts)]
 
 
@@ -297,5 +297,5 @@ def scatter_words(planned: Design, answer: SeriesAnswer) -> str:
     if not answer.scored:
         return worded("wording.nothing-to-show")
     seasons = len(planned.parts) > 1
-    said = "wording.series-scatter-seasons" if seasons else "wording.series-scatter"
-    return worded(said, scored=answer.scored, names=[f.name for f in planned.factors])
+    which = "wording.series-scatter-seasons" if seasons else "wording.series-scatter"
+    return worded(which, scored=answer.scored, names=[f.name for f in planned.factors])

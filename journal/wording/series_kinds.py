@@ -31,8 +31,8 @@ def kind_words(found: Design) -> str:
         return worded("wording.series-best-of-three" if many <= 3 else "wording.series-best-of-two")
     share = Message(_SHARES.get(2**many // max(makes, 1), "wording.series-a-part"))
     mirrored = found.kind == MIRRORED
-    said = "wording.series-folded" if mirrored else "wording.series-fraction"
-    return worded(said, share=share, makes=makes // 2)
+    which = "wording.series-folded" if mirrored else "wording.series-fraction"
+    return worded(which, share=share, makes=makes // 2)
 
 
 def middle_words(found: Design) -> list[str]:
@@ -75,8 +75,8 @@ def _pairs(pairs: list[IndexPair], names: list[str]) -> list[Message]:
 def efficiency_words(found: Design) -> str:
     """How well it shows the effects, against the best so many makes could do."""
     best = found.efficiency >= _AS_GOOD
-    said = "wording.series-efficient" if best else "wording.series-efficiency"
-    return worded(said, makes=len(found.ends), share=found.efficiency)
+    which = "wording.series-efficient" if best else "wording.series-efficiency"
+    return worded(which, makes=len(found.ends), share=found.efficiency)
 
 
 def season_words(found: Design) -> list[str]:
@@ -86,9 +86,9 @@ def season_words(found: Design) -> list[str]:
     sizes = sorted({int((found.block == b).sum()) for b in found.parts})
     either = Message("wording.series-either", few=sizes[0], many=sizes[-1])
     balanced = lean(found) <= _LEANS
-    said = "wording.series-season-apart" if balanced else "wording.series-nearly-balanced"
+    which = "wording.series-season-apart" if balanced else "wording.series-nearly-balanced"
     each = sizes[0] if len(sizes) == 1 else either
-    return [worded(said, seasons=len(found.parts), each=each)]
+    return [worded(which, seasons=len(found.parts), each=each)]
 
 
 def range_words(found: Design, scatter: float) -> list[str]:

@@ -44,8 +44,8 @@ def sample_texts(place: int, many: int) -> dict[str, str]:
 
 def score_texts(attribute: str, code: str) -> dict[str, str]:
     """What a field and the buttons beside it are of, for who hears them."""
-    said = {"says": "wording.page-score", "less": "wording.page-less", "more": "wording.page-more"}
-    return {key: worded(one, attribute=attribute, code=code) for key, one in said.items()}
+    ids = {"says": "wording.page-score", "less": "wording.page-less", "more": "wording.page-more"}
+    return {key: worded(one, attribute=attribute, code=code) for key, one in ids.items()}
 
 
 def ends_words(words: dict[float, str]) -> str:

@@ -79,8 +79,8 @@ def _cells(name: str, key: str, column: str) -> dict[str, str]:
 
 
 def limit_words(family: str, hours: str, note: str, source: str) -> str:
-    said = "wording.trade-limit-after" if hours else "wording.trade-limit"
-    return worded(said, family=family, hours=hours, note=note, source=source)
+    which = "wording.trade-limit-after" if hours else "wording.trade-limit"
+    return worded(which, family=family, hours=hours, note=note, source=source)
 
 
 def growth_words(one: growth.GrowthRange) -> str:
@@ -89,7 +89,7 @@ def growth_words(one: growth.GrowthRange) -> str:
         ("wording.trade-grows-ph", one.low_ph, one.high_ph),
     )
     ends = [
-        worded(said, low=low, high=high) for said, low, high in parts if low == low and high == high
+        worded(name, low=low, high=high) for name, low, high in parts if low == low and high == high
     ]
     ends += [worded("wording.trade-grows-wet", aw=one.low_aw)] if one.low_aw == one.low_aw else []
     return ", ".join(ends)
@@ -102,7 +102,7 @@ def standard_words(one: standards.Standard) -> str:
         ("wording.trade-least-fdm", one.min_fdm_pct),
         ("wording.trade-least-fat", one.min_fat_pct),
     )
-    parts = [worded(said, share=share) for said, share in limits if share is not None]
+    parts = [worded(which, share=share) for which, share in limits if share is not None]
     if one.min_dry_by_fdm:
         parts.append(worded("wording.trade-dry-by-fdm"))
     parts += filter(None, (one.made, one.age))

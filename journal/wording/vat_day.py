@@ -66,20 +66,20 @@ def forecast_words(day: MakeSnapshot) -> str:
     found, zone = day.ahead.acid_target, day.whole.make.zone
     if found is None:
         return ""
-    said = {"ph": found.ph, "stage": day.ahead.acid_target_label}
+    values = {"ph": found.ph, "stage": day.ahead.acid_target_label}
     if found.reached_at_ms is None and not found.tenths:
-        return worded("wording.forecast-not-reached", **said)
+        return worded("wording.forecast-not-reached", **values)
     if found.reached_at_ms is None:
         by = "" if found.by_at_ms is None else time_words(found.by_at_ms, day.now_ms, zone)
-        return worded("wording.forecast-perhaps", tenths=found.tenths, by=by, **said)
+        return worded("wording.forecast-perhaps", tenths=found.tenths, by=by, **values)
     at = time_words(found.reached_at_ms, day.now_ms, zone)
     if found.reached_at_ms < day.now_ms - MINUTE_MS:
-        return worded("wording.forecast-was-expected", at=at, **said)
+        return worded("wording.forecast-was-expected", at=at, **values)
     if found.high_at_ms is None:
-        return worded("wording.forecast-or-never", at=at, never=10 - found.tenths, **said)
+        return worded("wording.forecast-or-never", at=at, never=10 - found.tenths, **values)
     low = time_words(found.low_at_ms or found.reached_at_ms, day.now_ms, zone)
     high = time_words(found.high_at_ms, day.now_ms, zone)
-    return worded("wording.forecast", at=at, low=low, high=high, **said)
+    return worded("wording.forecast", at=at, low=low, high=high, **values)
 
 
 def spell_words(event: Event, zone: str) -> str:

@@ -144,9 +144,9 @@ def spell_words(spell: AirSpell, now_ms: int, zone: str) -> str:
     unit = unit_label("temperature") if spell.what == TEMP else "%"
     kind = "temperature" if spell.what == TEMP else "humidity"
     low, high = (_figure(end, kind) for end in spell.allowed)
-    said = {"worst": write(spell.worst, kind), "since": day_clock(spell.from_ms, zone)}
+    values = {"worst": write(spell.worst, kind), "since": day_clock(spell.from_ms, zone)}
     which = "wording.air-warm" if spell.what == TEMP else "wording.air-damp"
-    return worded(which, below=spell.low, low=low, high=high, unit=unit, **said)
+    return worded(which, below=spell.low, low=low, high=high, unit=unit, **values)
 
 
 def _figure(value: float, kind: str) -> str:

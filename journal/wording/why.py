@@ -180,10 +180,10 @@ def own_words(own: OwnFinding | None) -> str:
     """What the journal's own makes say of the same: "Your makes: may matter, the same way."."""
     if own is None:
         return worded("wording.why-own-too-few")
-    said = "wording.why-own"
+    which = "wording.why-own"
     if own.says:
-        said = "wording.why-own-same" if own.says == "same" else "wording.why-own-opposite"
-    return worded(said, evidence=evidence_words(own.evidence))
+        which = "wording.why-own-same" if own.says == "same" else "wording.why-own-opposite"
+    return worded(which, evidence=evidence_words(own.evidence))
 
 
 def reason_words(one: SuspectedCause) -> str:
@@ -245,10 +245,10 @@ def next_words(one: NextTime) -> str:
     if one.do == NOTE:
         return question(one.suspect.variable)
     remedy = small(remedy_words(one.suspect.rows[0].id))
-    said = "wording.why-aim-remedy" if remedy else "wording.why-aim"
-    said = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, said)
+    which = "wording.why-aim-remedy" if remedy else "wording.why-aim"
+    which = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, which)
     name, value = name_words(one.suspect.key), measured_words(one.value, _unit(one.suspect))
-    return worded(said, name=name, value=value, remedy=remedy)
+    return worded(which, name=name, value=value, remedy=remedy)
 
 
 def plan_button_words(found: Why) -> str:
@@ -259,9 +259,9 @@ def plan_button_words(found: Why) -> str:
     first = found.next_time[0]
     if first.do == NOTE:
         return worded("wording.why-plan-to-note")
-    said = "wording.why-plan-to-keep" if first.do == KEEP else "wording.why-plan-it"
+    which = "wording.why-plan-to-keep" if first.do == KEEP else "wording.why-plan-it"
     value = measured_words(first.value, _unit(first.suspect))
-    return worded(said, name=name_words(first.suspect.key), value=value)
+    return worded(which, name=name_words(first.suspect.key), value=value)
 
 
 def note_words(found: Why) -> str:
@@ -277,8 +277,8 @@ def _asks(found: Why) -> list[str]:
 def nothing_words(found: Why) -> str:
     """In the place of a picture, where no cause stands out: what would tell more next time."""
     asks = _asks(found)
-    said = "wording.why-write-down-next" if asks else "wording.why-note-what-else"
-    return worded(said if found.defect else "wording.why-name-a-defect",
+    which = "wording.why-write-down-next" if asks else "wording.why-note-what-else"
+    return worded(which if found.defect else "wording.why-name-a-defect",
                   nothing=_SHOWS_NOTHING, asks=asks)  # fmt: skip
 
 
@@ -303,8 +303,8 @@ def composition_words(one: Graded) -> str:
 def _grade(one: Graded, row: GradeRange) -> Message:
     is_value = row.low is not None and row.high is None and row.is_found
     span = short(row.low or 0.0) if is_value else _span(row.low, row.high)
-    said = _BESIDE.get(one.beside(row), "wording.why-graded")
-    return Message(said, span=span, grade=grade_words(row.row))
+    which = _BESIDE.get(one.beside(row), "wording.why-graded")
+    return Message(which, span=span, grade=grade_words(row.row))
 
 
 _BESIDE = {
@@ -324,14 +324,14 @@ def beside_words(published: Literature, key: str) -> str:
     what: list[str] = []
     if published.says == "disagree":
         what = [small(title) for title, _ in _disputes(key)]
-        said = "wording.why-books-disagree-on" if what else "wording.why-books-disagree"
+        which = "wording.why-books-disagree-on" if what else "wording.why-books-disagree"
     elif published.says == "open":
         table, expects, family = "wording.books-expect-", published.expects, published.family
         return word_of(table, expects, known=known, family=family)
     else:
         same = published.says == "same"
-        said = "wording.why-books-same" if same else "wording.why-books-opposite"
-    return worded(said, known=known, family=published.family, what=what)
+        which = "wording.why-books-same" if same else "wording.why-books-opposite"
+    return worded(which, known=known, family=published.family, what=what)
 
 
 def rows_words(published: Literature) -> str:
@@ -355,8 +355,8 @@ def causes_text(one: SuspectedCause) -> str:
         if not row.id:
             continue
         figure, remedy = threshold_words(row.id), small(remedy_words(row.id))
-        said = "wording.why-cause-figure" if figure else "wording.why-cause"
-        words = worded(said, cause=cause_words(row.id), figure=figure)
+        which = "wording.why-cause-figure" if figure else "wording.why-cause"
+        words = worded(which, cause=cause_words(row.id), figure=figure)
         if remedy:
             words = worded("wording.why-what-to-do", cause=words, remedy=remedy)
         parts.append(f"{words}\n{capital(row.evidence)}, {row.family}: {source_words(row.source)}")

@@ -41,8 +41,8 @@ def _bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None
 def test_what_is_refused_is_said_in_the_language(kitchen, refused, tmp_path, words):
     table = tmp_path / "makes.csv"
     table.write_text("date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n", "utf-8")
-    said = refused(*(word.format(kitchen=kitchen, table=table) for word in words))
-    assert (said[0], said.rstrip(".")[-1]) == ("‹", "›")
+    answer = refused(*(word.format(kitchen=kitchen, table=table) for word in words))
+    assert (answer[0], answer.rstrip(".")[-1]) == ("‹", "›")
 
 
 def test_what_is_answered_is_said_in_the_language(begun, run, tmp_path):

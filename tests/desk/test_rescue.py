@@ -65,8 +65,8 @@ def test_a_damaged_row_is_found_quietly_and_said_once(path, saved, qapp, qtbot):
         assert window.current.messages.text("damage") == (
             "This journal is damaged. Row 1 of weighing is damaged and is left out."
         )
-        said = window.current.messages._shown["damage"]  # a timer may have rung above it
-        qtbot.mouseClick(button(said, "Dismiss"), Qt.MouseButton.LeftButton)
+        shown = window.current.messages._shown["damage"]  # a timer may have rung above it
+        qtbot.mouseClick(button(shown, "Dismiss"), Qt.MouseButton.LeftButton)
         window.damage.check()
         qtbot.waitUntil(window.settled, timeout=20_000)
         assert window.current.messages.text("damage") == ""

@@ -96,8 +96,8 @@ def calls() -> list[tuple[str, ast.Call, str]]:
     found = []
     for path in sorted(BELOW.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            said = node.args if isinstance(node, ast.Call) else []
-            for one in [*said, *(line for some in said for line in getattr(some, "elts", ()))]:
+            given = node.args if isinstance(node, ast.Call) else []
+            for one in [*given, *(line for some in given for line in getattr(some, "elts", ()))]:
                 if isinstance(one, ast.Constant) and SHAPE.fullmatch(str(one.value)):
                     where = f"{path.relative_to(BELOW)}:{node.lineno}"
                     found.append((where, node, str(one.value)))
@@ -150,9 +150,9 @@ def test_where_one_of_two_sentences_is_chosen_both_have_their_values():
                 ]
                 checked += len(ids) > 1
                 given = {one.arg for one in call.keywords}
-                for said in ids:
-                    lacking = names_in(str(catalogue(said.partition(".")[0])[said])) - given
-                    assert None in given or not lacking, f"{path.name}: {said} lacks {lacking}"
+                for message in ids:
+                    lacking = names_in(str(catalogue(message.partition(".")[0])[message])) - given
+                    assert None in given or not lacking, f"{path.name}: {message} lacks {lacking}"
     assert checked > 20
 
 

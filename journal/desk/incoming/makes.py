@@ -23,7 +23,7 @@ from journal.exchange.past_columns import CHOICES, ChosenColumns, PastColumn, ba
 from journal.exchange.past_keeping import save_past
 from journal.exchange.past_known import known_columns, with_known
 from journal.exchange.past_makes import PastTable, read_past
-from journal.exchange.skipped import reasons_said
+from journal.exchange.skipped import reason_texts
 from journal.exchange.spreadsheet import read_foreign
 from journal.findings.columns import (
     AGE,
@@ -187,7 +187,7 @@ class BringInMakes(Incoming):
             raise ExchangeError("desk.nothing-to-import")
         report = save_past(self.journal, self._table)
         return imported_words(
-            report.read, report.kept, report.updated, reasons_said(report.reasons), report.codes
+            report.read, report.kept, report.updated, reason_texts(report.reasons), report.codes
         )
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -231,7 +231,7 @@ class BringInMakes(Incoming):
                 rows=table.read,
                 makes=len(table.makes),
                 skipped=skipped,
-                why=reasons_words(reasons_said(table.reasons)),
+                why=reasons_words(reason_texts(table.reasons)),
             ),
         )
         self.save.setEnabled(bool(table.makes))

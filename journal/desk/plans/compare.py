@@ -51,9 +51,9 @@ class CompareView(QWidget):
         model.columns[2] = replace(model.columns[2], title=newer)
         news = [one for one in found if one.how != SAME]
         same = len(found) - len(news)
-        said = [count_words(found)]
-        said += [worded("desk.others-the-same", same=same)] if news and same else []
-        self.message.setText(worded("desk.versions-compared", said=said))
+        parts = [count_words(found)]
+        parts += [worded("desk.others-the-same", same=same)] if news and same else []
+        self.message.setText(worded("desk.versions-compared", said=parts))
         if news != self.table.rows_model.rows:
             self.table.blockSignals(True)
             self.table.show_rows(news)

@@ -223,8 +223,8 @@ class SheetController(QObject):
 
     def _running(self) -> list[tuple[bool, str]]:
         codes = [make.code for make in self._journal.makes.running()[:2]]
-        said = worded("desk.vat-in-use", codes=codes, makes=len(codes))
-        return [(False, said)] if codes else []
+        text = worded("desk.vat-in-use", codes=codes, makes=len(codes))
+        return [(False, text)] if codes else []
 
     def _faulty(self) -> frozenset[int]:
         """The places of stages that cannot work."""

@@ -94,8 +94,8 @@ class WheelActs(QObject):
     def _on_taken(self, wheel: Wheel, taken: Removal) -> None:
         now = self._desk.journal.shelves.course(wheel).now
         which = "desk.wheel-left" if now.is_gone else "desk.part-left"
-        said = worded(which, code=wheel.code, what=taken.words, left=100 * now.left)
-        self._messages.show_message(_SUBJECT, said, attention=False)
+        text = worded(which, code=wheel.code, what=taken.words, left=100 * now.left)
+        self._messages.show_message(_SUBJECT, text, attention=False)
 
     def show_record(self) -> None:
         """All that was done to the wheel."""
@@ -193,5 +193,5 @@ class WheelActs(QObject):
             self._messages.show_message(_SUBJECT, f"{path.name}: {text_of(error)}")
             return
         which = "desk.air-saved-some-known" if report.known else "desk.air-saved"
-        said = worded(which, room=room.name, readings=report.kept, known=report.known)
-        self._messages.show_message(_SUBJECT, said, attention=False)
+        text = worded(which, room=room.name, readings=report.kept, known=report.known)
+        self._messages.show_message(_SUBJECT, text, attention=False)

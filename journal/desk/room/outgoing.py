@@ -72,8 +72,8 @@ class OutgoingController(QObject):
             return no_room_words(left_out)
 
         def saved(path: Path, pages: int) -> str:
-            says = worded("desk.labels-saved", labels=len(wheels), pages=pages, file=path.name)
-            return f"{says} {missing()}".rstrip()
+            text = worded("desk.labels-saved", labels=len(wheels), pages=pages, file=path.name)
+            return f"{text} {missing()}".rstrip()
 
         def report(sentence: str, attention: bool) -> None:
             self._say(sentence, wrong=attention)

@@ -566,8 +566,8 @@ class RoomPlace(Place):
         except KeepingError as error:
             self.say("room", text_of(error))
         else:
-            said = worded("desk.moved-to", code=row.code, shelf=shelf.name)
-            self.say("room", said, attention=False)
+            text = worded("desk.moved-to", code=row.code, shelf=shelf.name)
+            self.say("room", text, attention=False)
 
     def _put(self, row: ShelfRow, name: str) -> None:
         """Move a wheel to "room", "room/shelf" or "room/shelf/place"."""

@@ -179,8 +179,8 @@ class VisitController(QObject):
             return False
         which = "desk.photo-saved" if len(paths) == 1 else "desk.photos-saved"
         when = day_clock(at, journal.zone, short=True)
-        said = worded(which, code=wheel.code, when=when, photos=len(paths))
-        self._messages.show_message(_SUBJECT, said, attention=False)
+        text = worded(which, code=wheel.code, when=when, photos=len(paths))
+        self._messages.show_message(_SUBJECT, text, attention=False)
         return True
 
     # The watched folder
@@ -204,8 +204,8 @@ class VisitController(QObject):
         self._desk.settings.setValue(_FOLDER, folder)
         self._mark(max((_changed(path) for path in _pictures(folder)), default=0))
         self._watcher.addPath(folder)
-        said = worded("desk.photos-offered", folder=folder)
-        self._messages.show_message(_SUBJECT, said, attention=False)
+        text = worded("desk.photos-offered", folder=folder)
+        self._messages.show_message(_SUBJECT, text, attention=False)
 
     def look(self, _path: str = "") -> None:
         """Look for photos that came since, and offer the first."""
@@ -247,10 +247,10 @@ class VisitController(QObject):
         if here is not None and here.id != wheel.id:
             acts.append((worded("desk.with-wheel", code=here.code), partial(self._save_to, here)))
         acts.append(("Dismiss", self._pass_by))
-        said = worded("desk.photo-came", file=path.name, when=when, code=wheel.code, why=why)
+        text = worded("desk.photo-came", file=path.name, when=when, code=wheel.code, why=why)
         if len(self._coming) > 1:
-            said = f"{said} {worded('desk.more-came', more=len(self._coming) - 1)}"
-        self._messages.show_message(_CAME, said, attention=False, acts=acts)
+            text = f"{text} {worded('desk.more-came', more=len(self._coming) - 1)}"
+        self._messages.show_message(_CAME, text, attention=False, acts=acts)
 
     def _owner(self, path: Path) -> tuple[Wheel | None, bool]:
         """Whose a photo is: the wheel last touched by its time, else the current one."""

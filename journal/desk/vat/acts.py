@@ -145,8 +145,8 @@ class MakeActs:
             self._page.finish.refuse(text_of(error))
             return False
         codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
-        said = worded("desk.make-finished", code=make.code, wheels=codes)
-        self._messages.show_message("finished", said, attention=False)
+        text = worded("desk.make-finished", code=make.code, wheels=codes)
+        self._messages.show_message("finished", text, attention=False)
         return True
 
     def _agreed(self, question: str) -> bool:
@@ -314,8 +314,8 @@ class MakeActs:
         if found is not None:
             test, cut_ms = found
             which = "desk.first-flecks" if cut_ms is None else "desk.first-flecks-cut"
-            said = worded(which, took=test.took_min, cut=Instant(cut_ms or 0, self._make.zone))
-            self._messages.show_message("flecks", said, attention=cut_ms is None)
+            text = worded(which, took=test.took_min, cut=Instant(cut_ms or 0, self._make.zone))
+            self._messages.show_message("flecks", text, attention=cut_ms is None)
 
     def ask_timer(self) -> None:
         """Ask for a timer of one's own."""

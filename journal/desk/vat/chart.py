@@ -73,8 +73,8 @@ class VatChart(Chart):
         if day is not None:
             self.clock_axis.set_clock(day.whole.make.started_ms, day.whole.make.zone)
             moment = self.shown_moment()
-            said = [worded("desk.shown-moment", moment=moment)] if moment else []
-            self.describe(" ".join([chart_words(day), *said]))
+            parts = [worded("desk.shown-moment", moment=moment)] if moment else []
+            self.describe(" ".join([chart_words(day), *parts]))
         self.refresh()
 
     def draw(self) -> None:

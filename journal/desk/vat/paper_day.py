@@ -329,7 +329,7 @@ class PaperDayDialog(FramedDialog):
     def _shown(
         self, number: int, row: PaperRow, line: PaperLine | None, last: PaperLine | None
     ) -> GridRow:
-        faults = {cell: says for (at, cell), says in self._checked.faults.items() if at == number}
+        faults = {cell: text for (at, cell), text in self._checked.faults.items() if at == number}
         doubts = [one for one in self._checked.doubts if one.row == number]
         if line is None:
             return GridRow(astuple(row), says=" ".join(faults.values()), marked=frozenset(faults))
@@ -341,25 +341,25 @@ class PaperDayDialog(FramedDialog):
         for cell, kind, value in line.values():
             texts[cell] = figure_text(kind, value)
         quiet = frozenset(() if line.begins or line.ended else ("stage",))
-        says = " ".join(_asked(one) for one in doubts) or self._news(line, last)
-        return GridRow(tuple(texts.values()), quiet, says, frozenset(one.cell for one in doubts))
+        text = " ".join(_asked(one) for one in doubts) or self._news(line, last)
+        return GridRow(tuple(texts.values()), quiet, text, frozenset(one.cell for one in doubts))
 
     def _news(self, line: PaperLine, last: PaperLine | None) -> str:
         """What a row says beside its values: another day, stages that are left out."""
-        make, stages, says = self._whole.make, self._whole.plan.stages, []
+        make, stages, parts = self._whole.make, self._whole.plan.stages, []
         before_ms = last.at_ms if last is not None else self._checked.started_ms
         day = local(line.at_ms, make.zone)
         if day.date() != local(before_ms, make.zone).date():
-            says.append(format_day(day, year=False, weekday=True))
+            parts.append(format_day(day, year=False, weekday=True))
         before = last.position if last is not None else 0
         left_out = [one.label for one in stages[before + 1 : line.position]] if line.begins else []
         if line.begins:
-            says.append(worded("desk.stage-begins", stage=stages[line.position].label))
+            parts.append(worded("desk.stage-begins", stage=stages[line.position].label))
         if left_out:
-            says.append(worded("desk.stages-left-out", stages=left_out))
+            parts.append(worded("desk.stages-left-out", stages=left_out))
         if line.ended:
-            says.append("the make is over")
-        return capital(", ".join(says))
+            parts.append("the make is over")
+        return capital(", ".join(parts))
 
     # Saving
 
@@ -369,11 +369,11 @@ class PaperDayDialog(FramedDialog):
         self._check()
         found = self._checked
         if found.faults:
-            (row, cell), says = min(found.faults.items())
+            (row, cell), fault = min(found.faults.items())
             if row >= 0:
                 self.grid.stand(row, CELLS.index(cell))
                 self.grid.setFocus()
-            self.refuse(_of_row(row, says) if row >= 0 else says)
+            self.refuse(_of_row(row, fault) if row >= 0 else fault)
             return
         try:
             unit = shown_unit("mass").key
@@ -397,18 +397,18 @@ class PaperDayDialog(FramedDialog):
             self.refuse("Weights are typed, and no row says when the make was over: type “end” as "
                         "its stage.")  # fmt: skip
             return True
-        says = [_of_row(one.row, _asked(one)) for one in found.doubts[:2]]
-        if len(found.doubts) > len(says):
-            says.append(worded("desk.more-doubts", count=len(found.doubts) - len(says)))
+        text = [_of_row(one.row, _asked(one)) for one in found.doubts[:2]]
+        if len(found.doubts) > len(text):
+            text.append(worded("desk.more-doubts", count=len(found.doubts) - len(text)))
         if ended and not weights:
-            says.append(worded("desk.no-weight"))
+            text.append(worded("desk.no-weight"))
         asked = repr((found.doubts, ended and not weights))
-        if not says or asked == self._asked:
+        if not text or asked == self._asked:
             return False
         self._asked = asked
         if found.doubts:
             self.grid.stand(found.doubts[0].row, CELLS.index(found.doubts[0].cell))
-        self.refuse(worded("desk.paper-day-doubted", doubts=says, marked=bool(found.doubts)))
+        self.refuse(worded("desk.paper-day-doubted", doubts=text, marked=bool(found.doubts)))
         return True
 
     def _saved(self, rows: int) -> None:
@@ -421,8 +421,8 @@ class PaperDayDialog(FramedDialog):
         super().accept()
 
 
-def _of_row(row: int, says: str) -> str:
-    return worded("desk.of-row", row=row + 1, says=says)
+def _of_row(row: int, text: str) -> str:
+    return worded("desk.of-row", row=row + 1, says=text)
 
 
 def _asked(one: PaperDoubt) -> str:

@@ -53,8 +53,8 @@ class PaperGrid(RowsView[GridRow]):
                    width=_WIDTHS[cell])
             for index, (title, cell) in enumerate(zip(titles, CELLS, strict=True))
         ]  # fmt: skip
-        says: Column[GridRow] = Column("", _says, quiet=True, stretch=True)
-        super().__init__("The day from paper", [*columns, says], row_height=_ROW, in_order=True)
+        message: Column[GridRow] = Column("", _says, quiet=True, stretch=True)
+        super().__init__("The day from paper", [*columns, message], row_height=_ROW, in_order=True)
         self.titles = tuple(titles)
         self.as_typed: list[tuple[str, ...]] = []
         self.setItemDelegate(_PaperCell(self))

@@ -173,8 +173,8 @@ class LastReadings(RowsView[Abreast]):
             left += 4 * STEP
         words = _apart(reading)
         if not self.narrow:  # in columns only what is not plain
-            said = (what_is_read(reading), instrument_showed(reading))
-            words = ", ".join(part for part in said if part)
+            parts = (what_is_read(reading), instrument_showed(reading))
+            words = ", ".join(part for part in parts if part)
             left = max(left, scaled(40 * STEP))
         return [*marks, TextMark(left, y, words, size=TEXT)]
 

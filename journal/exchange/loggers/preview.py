@@ -9,7 +9,7 @@ import numpy as np
 from journal.exchange.loggers.mapping import TIME_FORMS
 from journal.exchange.loggers.take import LoggerReadings
 from journal.exchange.loggers.understand import LoggerColumn, Understood
-from journal.exchange.skipped import reasons_said
+from journal.exchange.skipped import reason_texts
 from journal.quantities.units import unit_named
 from journal.records.kinds import READING_KINDS
 from journal.wording import text_if_any, text_of, worded
@@ -56,7 +56,7 @@ def preview(understood: Understood, taken: LoggerReadings | None = None, rows: i
 
 def account(taken: LoggerReadings) -> str:
     """ "120 rows read, 236 values saved, 4 skipped: empty value 3, duplicate 1." """
-    why = [f"{reason} {count:,}" for reason, count in reasons_said(taken.reasons).items()]
+    why = [f"{reason} {count:,}" for reason, count in reason_texts(taken.reasons).items()]
     which = "exchange.account-why" if why else "exchange.account"
     return worded(which, rows=taken.read, values=taken.kept, skipped=taken.skipped, why=why)
 

@@ -16,7 +16,7 @@ from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import Understood, understand
 from journal.exchange.sensors.sensor import Sensor
 from journal.exchange.sensors.tail import AddedLines, Tail
-from journal.exchange.skipped import reasons_said
+from journal.exchange.skipped import reason_texts
 from journal.records.instants import local
 from journal.records.sources import FAILED, WAITING, Arrived, Source
 from journal.records.traces import DOUBTFUL
@@ -185,7 +185,7 @@ class FileSensor(Sensor):
             words = [
                 reading_text(kind, float(s.value[0])) for kind, s in taken.series.items() if len(s)
             ]
-            why = ", ".join(reasons_said(taken.reasons))
+            why = ", ".join(reason_texts(taken.reasons))
             text = raw.delimiter.join(column[0] for column in cells)
             self._tell(text, ", ".join(words) or why, good=bool(words))
 

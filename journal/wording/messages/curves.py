@@ -21,13 +21,13 @@ def _day(values: Values) -> str:
 
 def _read_at(values: Values) -> str:
     """The time of day, with its day where that is another than the make's."""
-    said = "wording.reading-at-on" if values["other_day"] else "wording.reading-at"
-    return worded(said, reading=_read(values), at=values["at"], day=_day(values))
+    which = "wording.reading-at-on" if values["other_day"] else "wording.reading-at"
+    return worded(which, reading=_read(values), at=values["at"], day=_day(values))
 
 
 def _reading_gone(values: Values) -> str:
-    said = "wording.reading-gone-on" if values["other_day"] else "wording.reading-gone"
-    return worded(said, at=values["at"], day=_day(values))
+    which = "wording.reading-gone-on" if values["other_day"] else "wording.reading-gone"
+    return worded(which, at=values["at"], day=_day(values))
 
 
 def _target_missed(values: Values) -> str:
