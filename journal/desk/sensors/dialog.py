@@ -23,7 +23,7 @@ from journal.desk.preferences import chosen
 from journal.desk.sensors.bridge import Running
 from journal.desk.sensors.watch import bridge_on
 from journal.desk.tables import Column, RowsView
-from journal.desk.theme import STEP
+from journal.desk.theme import STEP, scaled
 from journal.exchange.sensors.secrets import forget_password
 from journal.keeping import Change, KeepingError
 from journal.records import id_of
@@ -34,6 +34,7 @@ from journal.wording import text_of, worded
 from journal.wording.sensors import line_words, source_words
 
 Given = TypeVar("Given")
+SIZE = QSize(800, 480)
 _OF_ROOMS = ("room-temp", "room-humidity")
 _KINDS = frozenset({"source", "make", "room"})
 _EMPTY = (
@@ -82,12 +83,14 @@ class SensorsDialog(FramedDialog):
         in_column((self.table, 1), detail, acts, of=shown, margins=0, gap=3 * STEP)
         self.pages.addWidget(shown)
         none = EmptyPage("There is no sensor yet", _EMPTY)
+        none.setMaximumWidth(scaled(none.maximumWidth()))
         none.column.setContentsMargins(0, 2 * STEP, 0, 0)
         self.pages.addWidget(none)
         away = Button("Close", FAINT, "Esc")
         away.clicked.connect(self.accept)
         self.arrange(self.pages, self.asking, acts=(away, self.set_up))
-        self.setMinimumSize(QSize(800, 480))
+        self.setMinimumSize(SIZE)
+        self.resize(scaled(SIZE.width()), scaled(SIZE.height()))
 
     def _connect(self) -> None:
         self.table.offer(self.commands)
