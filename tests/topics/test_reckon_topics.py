@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+from contextlib import suppress
 
 import pytest
 from hypothesis import given, settings
@@ -16,7 +18,10 @@ from journal.topics import TopicError
 from journal.topics.answer import SumAnswer, unit_of
 from journal.topics.asked import InputValue
 from journal.topics.registry import key, reckon, topic, topics
-from journal.wording import text_of
+from journal.topics.typed import example_of, read_value
+from journal.topics.written import answer_lines, key_title, topic_title
+from journal.wording import Style, text_of, written_in
+from journal.wording.sentences import catalogue
 from tests.refusals import refused
 
 KEYS = [(one.name, each) for one in topics().values() for each in one.keys]
@@ -37,6 +42,42 @@ def test_a_topic_has_no_key_twice_and_tables_that_exist(name):
     assert len(names) == len(set(names))
     for listed in one.tables:
         assert "source" in table(listed)
+
+
+@pytest.fixture(scope="module")
+def marked(tmp_path_factory):
+    """A language whose every sentence is the English one between marks."""
+    folder = tmp_path_factory.mktemp("home") / "vatside" / "languages"
+    folder.mkdir(parents=True)
+    said = {id_: text for room in ("topics", "reckoning") for id_, text in catalogue(room).items()
+            if isinstance(text, str)}  # fmt: skip
+    lines = [f"{json.dumps(id_)} = {json.dumps(f'«{text}»')}" for id_, text in said.items()]
+    (folder / "qk.toml").write_text("\n".join(["[messages]", *lines]), encoding="utf-8")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(folder.parents[1]))
+        yield Style(language="qk")
+
+
+@pytest.mark.parametrize("name", sorted(topics()))
+def test_a_language_file_reaches_what_a_sum_says_of_itself_and_beside_its_numbers(name, marked):
+    one, given = topic(name), {}
+    for each in one.keys:
+        with suppress(ValueError):  # a file with a curve
+            given[each.name] = read_value(one, each, example_of(each)).value
+    tables = {each: table(each) for each in one.tables}
+    with written_in(marked):
+        said = [one.summary, one.stage, topic_title(one)]
+        said += [text for each in one.keys for text in (each.words, key_title(one, each))]
+        for without in ("", *given):
+            try:
+                found = reckon(name, {key: v for key, v in given.items() if key != without}, tables)
+            except (TopicError, ReckoningError) as error:
+                said.append(text_of(error))
+                continue
+            said += [found.formula, *found.assumed, *found.warnings, *found.cautions]
+            said += [line.title for line in answer_lines(one, found)]
+    assert len(said) > 4 + len(given)
+    assert not [text for text in said if not text.startswith("«")]
 
 
 @pytest.mark.parametrize("name", sorted(topics()))
