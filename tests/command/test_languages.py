@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from journal.keeping import Journal
+from journal.reports.agenda import agenda_of
 from journal.wording import Style, use_style
 from journal.wording.sentences import ROOMS, catalogue
 
@@ -43,6 +45,14 @@ def test_what_is_refused_is_said_in_the_language(kitchen, refused, tmp_path, wor
     table.write_text("date,v,overall\n01/02/2025,3,7\n02/03/2025,4,8\n", "utf-8")
     answer = refused(*(word.format(kitchen=kitchen, table=table) for word in words))
     assert (answer[0], answer.rstrip(".")[-1]) == ("‹", "›")
+
+
+def test_what_there_is_to_do_is_said_in_the_language(begun):
+    use_style(Style(language="qb"))
+    with Journal.open(begun, read_only=True) as journal:
+        lines = agenda_of(journal, journal.makes.newest(1)[0].started_ms).now
+    assert lines
+    assert {text[0] + text[-1] for line in lines for text in (line.title, line.when)} == {"‹›"}
 
 
 def test_what_is_answered_is_said_in_the_language(begun, run, tmp_path):

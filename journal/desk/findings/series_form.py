@@ -205,7 +205,7 @@ class SeriesForm(QWidget):
             row.mark()
         varied = tuple(one for one in (row.asked() for row in self.rows) if one is not None)
         if len(varied) < 2:
-            raise FindingError("A series changes two to six variables: choose at least two.")
+            raise FindingError("desk.two-variables-needed")
         makes, seasons, middle = check_count(
             self.makes.value(), self.seasons.value(), self.middle.value()
         )

@@ -91,7 +91,7 @@ class FormValues:
         """The number of a field that is not left empty."""
         value = self.number(key)
         if value is None:
-            raise RecordError("A number is missing.")
+            raise RecordError("desk.number-missing")
         return value
 
     def amount(self, key: str) -> Typed | None:

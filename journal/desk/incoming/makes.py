@@ -279,7 +279,7 @@ def scale_of(text: str) -> tuple[float, float] | None:
         raise RecordError("desk.no-scale", typed=text[:30])
     low, high = (float(part.replace(",", ".")) for part in found.groups())
     if not low < high:
-        raise RecordError("A scale goes from its lowest to its highest, like 0 to 100.")
+        raise RecordError("desk.scale-upside-down")
     return None if (low, high) == (0.0, 10.0) else (low, high)
 
 

@@ -22,10 +22,10 @@ def ask_air(journal: Journal, room: Room, now_ms: int) -> FormSpec:
         source = ""
         if wet is not None:
             if temp is None or humidity is not None:
-                raise RecordError("With a wet bulb, type the dry bulb as temperature, no humidity.")
+                raise RecordError("desk.wet-bulb-needs-dry")
             humidity, source = float(rh_from_wet_bulb_pct(temp, wet)), WET_BULB
         if temp is None and humidity is None:
-            raise RecordError("Type a temperature, a humidity, or both.")
+            raise RecordError("desk.air-is-missing")
         journal.air.note(AirReading(id_of(room), now_ms, temp, humidity, source))
 
     fields = (

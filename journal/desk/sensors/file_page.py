@@ -69,7 +69,7 @@ class FilePage(QWidget):
         elif self._first.shape:
             found["mapping"] = self._first.to_dict()
         elif found["path"]:
-            raise RecordError("The columns are not known yet. Choose a file that already has rows.")
+            raise RecordError("desk.columns-not-known")
         return found
 
     def reading(self) -> str:

@@ -52,9 +52,9 @@ def write_labels(
         When the file cannot be written.
     """
     if not labels:
-        raise SheetError("Name at least one wheel.")
+        raise SheetError("desk.label-of-no-wheel")
     if size_mm is not None and (size_mm[0] < LEAST_MM[0] or size_mm[1] < LEAST_MM[1]):
-        raise SheetError(worded("desk.label-at-least", wide=LEAST_MM[0], high=LEAST_MM[1]))
+        raise SheetError("desk.label-at-least", wide=LEAST_MM[0], high=LEAST_MM[1])
     page = Paper(paper, "Labels", size_mm)
     page.leading = _LEADING
     a_page = 1 if size_mm is not None else ACROSS * DOWN
@@ -97,7 +97,7 @@ class _FittedLabel:
                 gone = label.facts[len(shown.facts) :]
                 self.left_out = gone if shown.plan else (*gone, label.plan)
                 return
-        raise SheetError(worded("desk.label-too-small", code=label.code))
+        raise SheetError("desk.label-too-small", code=label.code)
 
     def draw(self, page: Paper, x: float, y: float) -> None:
         """Draw it with its upper left corner at (x, y), mm."""

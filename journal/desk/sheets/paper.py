@@ -22,7 +22,7 @@ from PySide6.QtGui import (
 from journal.desk.charts.drawing import draw_scene
 from journal.desk.charts.marks import Scene
 from journal.desk.theme import colours
-from journal.wording import worded
+from journal.message import MessageError
 from journal.wording.style import style_in_use
 from journal.wording.ties import NO_BREAK, tied
 
@@ -42,8 +42,8 @@ _EXACT = QPageSize.SizeMatchPolicy.ExactMatch
 PAPERS = {"A4": QPageSize.PageSizeId.A4, "Letter": QPageSize.PageSizeId.Letter}
 
 
-class SheetError(ValueError):
-    """A sheet that cannot be drawn, with a sentence that says what would do."""
+class SheetError(MessageError):
+    """A sheet that cannot be drawn, with a message that says what would do."""
 
 
 def paper_here() -> str:
@@ -61,7 +61,7 @@ class Paper:
 
     def __init__(self, paper: str, title: str, size_mm: tuple[float, float] | None = None) -> None:
         if paper not in PAPERS:
-            raise SheetError(worded("desk.no-such-paper", paper=paper, papers=PAPERS))
+            raise SheetError("desk.no-such-paper", paper=paper, papers=list(PAPERS))
         self.ink = colours(dark=False)
         self.least = LEAST
         self._faces: dict[tuple[float, bool], tuple[QFont, QFontMetricsF]] = {}

@@ -273,7 +273,7 @@ class BathSection(Section[BathRow]):
             litres=message.number("litres"), note=message.text("note"),
         )  # fmt: skip
         if event.at_ms > self.now_ms:
-            raise KeepingError("That day is in the future.")
+            raise KeepingError("desk.day-in-the-future")
         with self.journal.unit(f"{_WORDS[kind]}: {brine.name}", self):
             self.journal.brine_events.save(event)
 

@@ -204,7 +204,7 @@ class Section(QWidget, Generic[Row]):
         """The selected row; what is done to a row is not done without one."""
         row: Row | None = self.table.current()
         if row is None:
-            raise KeepingError("This entry no longer exists.")
+            raise KeepingError("desk.entry-is-gone")
         return row
 
     def load(self) -> None:

@@ -353,7 +353,7 @@ class MakeActs:
     def _on_note(self, message: FormValues) -> None:
         text = message.text("note")
         if not text:
-            raise RecordError("Nothing was typed.")
+            raise RecordError("desk.note-is-empty")
         self._journal.notes.save(Note(self._note_at(), text, self._make_id))
 
     def ask_photo(self) -> None:
@@ -497,7 +497,7 @@ def _minutes(text: str, *, shorter: bool = False) -> float:
     less = shorter and text.startswith(("-", "−"))
     saved = parse(text.lstrip("-−").strip(), "duration", default_unit="min").stored
     if saved <= 0:
-        raise RecordError("Type some minutes, like 10 min.")
+        raise RecordError("desk.no-minutes-typed")
     return -saved if less else saved
 
 

@@ -24,7 +24,7 @@ from journal.desk.tastings.drafts import points, written
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE
 from journal.keeping.scored_samples import ScoredSample
 from journal.records import RecordError
-from journal.wording import text_of, worded
+from journal.wording import worded
 
 _CELL = 45
 _STYLE = FieldStyle(height=HIGH, inset=2 * STEP, titled=False)
@@ -226,7 +226,8 @@ class _Row:
                 except RecordError as error:
                     cell.setFocus()
                     cell.selectAll()
-                    raise RecordError(f"{self.line.code}, {text_of(error)}") from None
+                    code = self.line.code
+                    raise RecordError("desk.score-of-code", code=code, why=error) from None
         try:
             marks = read_defects(self.defects.text())
         except RecordError:
