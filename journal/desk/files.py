@@ -253,7 +253,7 @@ class FileController(QObject):
         where = self._ask_for_copy()
         if desk is None or where is None:
             return
-        measured = desk.sensors is not None
+        measured = desk.sensors.bridge is not None
         desk.journal.release()
         self.leaving.emit()
         self.pausing.emit()

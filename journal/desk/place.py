@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
 from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QWidget
@@ -15,6 +15,7 @@ from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import Actions, MessageBar
 from journal.desk.pages import PagePair, PageWidths
+from journal.desk.sensors.holder import SensorHolder
 from journal.desk.tables import RowsView
 from journal.desk.theme import STEP, scaled
 from journal.desk.work import Work
@@ -22,10 +23,8 @@ from journal.keeping import Change, Journal, KeepingError
 from journal.message import Message
 from journal.records.plans import Plan
 
-if TYPE_CHECKING:
-    from journal.desk.sensors.bridge import Bridge  # loaded once a sensor is switched on
-
 STRIP_HEIGHT = 88
+USED = "used"  # what a place asks Plans for, to see what the open make used
 
 
 class Undoing(Protocol):
@@ -79,7 +78,8 @@ class Desk:
     what it asks of the window.
 
     `alarm` looks after the makes that run; `make_id` is the make that is open, whichever place
-    opened it; `change` waits for Plans to open it; `sensors` is there once one is switched on.
+    opened it; `change` waits for Plans to open it; `sensors` has those that are
+    switched on.
     """
 
     journal: Journal
@@ -89,10 +89,10 @@ class Desk:
     alarm: Alarm
     show_sensors: Callable[[], None]
     bring_makes: Callable[[], None]
+    sensors: SensorHolder
     make_id: int | None = None
     wants: str = ""
     change: PlanChange | None = None
-    sensors: Bridge | None = None
 
 
 class Place(QWidget):
@@ -198,6 +198,16 @@ class Place(QWidget):
     def clear(self, name: str) -> None:
         """Put the sentence of that name away."""
         self.messages.clear(name)
+
+    def open_used(self, make_id: int) -> None:
+        """Go to what a make really used, in the stock."""
+        self.desk.make_id, self.desk.wants = make_id, USED
+        self.goes.emit("plans", None)
+
+    def open_change(self, change: PlanChange) -> None:
+        """Have Plans open a proposed change as a draft."""
+        self.desk.change = change
+        self.goes.emit("plans", change.make_id)
 
     def arrange(
         self,

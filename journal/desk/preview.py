@@ -18,6 +18,7 @@ from journal.desk.alarm import Alarm, timekeeper_on
 from journal.desk.commands import action_for
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
+from journal.desk.sensors.holder import SensorHolder
 from journal.desk.shots import DRAWN_MS, USUAL, grab, settle
 from journal.desk.theme import Look
 from journal.desk.undisplayed import application
@@ -38,7 +39,7 @@ class PlaceAlone:
         desk = Desk(
             journal, self._alarm.now, self._work, settings, self._alarm,
             _asks("the dialog of the sensors"), _asks("the dialog of past makes"),
-            newest[0].id if newest else None,
+            SensorHolder(journal, self._alarm.now, self._work), newest[0].id if newest else None,
         )  # fmt: skip
         self.place: Place = build(next(entry for entry in PLACES if entry.key == key), desk)
         for command in self.place.commands():

@@ -34,6 +34,7 @@ from journal.desk.messages import Actions
 from journal.desk.past import HistoryController
 from journal.desk.place import CurrentRecord, Desk, Place, make_to_begin_with
 from journal.desk.places import PLACES, build, first_place
+from journal.desk.sensors.holder import SensorHolder
 from journal.desk.theme import Look
 from journal.desk.topbar import TopBar
 from journal.desk.undoing import step_of, take
@@ -157,7 +158,8 @@ class Window(QWidget):
         self.looks.tune(alarm, silent=remembered.is_sample(journal.path))
         self.desk = Desk(
             journal, alarm.now, self.work, self.settings, alarm, self.show_sensors,
-            self.files.bring_makes, make_to_begin_with(journal),
+            self.files.bring_makes, SensorHolder(journal, alarm.now, self.work),
+            make_to_begin_with(journal),
         )  # fmt: skip
         journal.listen(self._on_change)
         self._upkeep = Upkeep(self, journal, self.work)
@@ -344,10 +346,8 @@ class Window(QWidget):
 
     def stop_sensors(self) -> None:
         """Stop them all; what came is kept first."""
-        if self.desk is not None and self.desk.sensors is not None:
+        if self.desk is not None:
             self.desk.sensors.stop()
-            self.desk.sensors.deleteLater()
-            self.desk.sensors = None
 
     def show_sensors(self) -> None:
         """The sources that were set up."""
@@ -554,9 +554,7 @@ class Window(QWidget):
 
     def _on_start_sensors(self) -> None:
         if self.desk is not None:
-            from journal.desk.sensors.watch import bridge_on
-
-            bridge_on(self.desk, self).sync()
+            self.desk.sensors.made().sync()
 
     def _on_choices(self) -> None:
         """Build anew what is written otherwise now; one stays in the place and with the make."""

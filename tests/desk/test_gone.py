@@ -164,18 +164,19 @@ def test_what_a_sensor_sends_meanwhile_is_in_the_copy_though_it_was_stopped_once
     until(qtbot, lambda: len(readings(path)) == 2)
     path.unlink()
     logger.write(2)
-    until(qtbot, lambda: window.desk.sensors._waiting)
+    until(qtbot, lambda: window.desk.sensors.bridge._waiting)
     window._upkeep.work()
     held = Held(monkeypatch, backups, "copy_whole")
     monkeypatch.setattr(dialogs, "ask_save", lambda *_: str(copy))
     press(window, "Save a copy…")
     until(qtbot, held.here.is_set)
-    assert window.desk.sensors is None
+    assert window.desk.sensors.bridge is None
     logger.write(2)
     (line,) = window.files.under_way.lines.values()
     line.stop.click()
     held.go_on()
-    until(qtbot, lambda: window.desk.sensors is not None and window.desk.sensors._waiting)
+    sensors = window.desk.sensors
+    until(qtbot, lambda: sensors.bridge is not None and sensors.bridge._waiting)
     press(window, "Save a copy…")
     until(qtbot, lambda: window.journal.path == copy and window.settled())
     logger.write(2)

@@ -164,10 +164,10 @@ def test_a_file_goes_on_where_it_was_and_is_silent_only_after_hours(
     window.start_sensors()
     qtbot.waitUntil(lambda: len(air(kitchen, cellar).at_ms) == 3)
     kitchen.after(24 * 60 + ROOM_SILENT_MS / MINUTE - 5)
-    window.desk.sensors.look()
+    window.desk.sensors.bridge.look()
     assert "silent" not in lines_of(window)[0]
     kitchen.after(24 * 60 + ROOM_SILENT_MS / MINUTE + 5)
-    window.desk.sensors.look()
+    window.desk.sensors.bridge.look()
     assert lines_of(window)[0].startswith("Cellar · logger: silent since")
     assert "No reading has come from logger" in window.place("room").messages.text("silent")
     window.close()

@@ -104,9 +104,7 @@ def sources_dialog(qtbot, window) -> SensorsDialog:
 
 
 def switch_on(window, source: Source) -> Source:
-    from journal.desk.sensors.watch import bridge_on
-
-    bridge_on(window.desk, window)
+    window.desk.sensors.made()
     return window.journal.sources.save(source)
 
 
@@ -115,7 +113,7 @@ def switch_on(window, source: Source) -> Source:
 
 def test_nothing_runs_before_a_source_is_switched_on(qtbot, kitchen, window, logger):
     kitchen.journal.sources.save(logger.source())
-    assert window.desk.sensors is None
+    assert window.desk.sensors.bridge is None
     assert lines_of(window) == []
     assert not window.place("vat").sensors.isVisible()
 
@@ -143,10 +141,10 @@ def test_silence_is_said_after_a_minute_and_forgotten(qtbot, kitchen, window, lo
     vat = window.place("vat")
     name = "silent"
     kitchen.now_ms += 59_000
-    window.desk.sensors.look()
+    window.desk.sensors.bridge.look()
     assert vat.messages.text(name) == ""
     kitchen.now_ms += 1_000
-    window.desk.sensors.look()
+    window.desk.sensors.bridge.look()
     assert lines_of(window) == ["vat probe: silent since 09:01, last 30.0 °C at 09:00:00"]
     assert "since 09:01" in vat.messages.text(name)
     assert vat.sensors.lines[0].mark.isVisible()
@@ -193,7 +191,7 @@ def test_a_journal_that_refuses_loses_nothing(qtbot, kitchen, window, logger):
     logger.write(1)
     switch_on(window, logger.source(kitchen.make.id))
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 1)
-    window.desk.sensors.again_ms = 50
+    window.desk.sensors.bridge.again_ms = 50
     qtbot.waitUntil(window.settled)
     kitchen.journal._db.execute("pragma busy_timeout = 1")
     held = sqlite3.connect(kitchen.journal.path, isolation_level=None)
@@ -310,7 +308,7 @@ def test_no_password_gets_into_the_journal(qtbot, kitchen, window):
     made.save.click()
     source = kitchen.journal.sources.all()[0]
     assert source.options == {"host": "127.0.0.1", "topic": "kitchen/vat", "user": "vat"}
-    assert window.desk.sensors.password_of(source) == "rennet at 31"
+    assert window.desk.sensors.bridge.password_of(source) == "rennet at 31"
     qtbot.waitUntil(window.settled)
     kitchen.journal.back_up(kitchen.now_ms)
     for path in kitchen.journal.path.parent.rglob("kitchen*.vatside*"):

@@ -134,10 +134,10 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
         qtbot.waitUntil(publisher.all_out)
         broker.end(how)
         qtbot.waitUntil(lambda: "No broker answers" in "".join(lines_of(window)))
-        assert not vat.messages.text("probes watched"), "it is given a minute"
+        assert not vat.messages.text("silent"), "it is given a minute"
         kitchen.after(minutes + 1)
-        window.desk.sensors.look()
-        assert "out of reach for a minute" in vat.messages.text("probes watched")
+        window.desk.sensors.bridge.look()
+        assert "out of reach for a minute" in vat.messages.text("silent")
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
         Hands(window).type("30.7" if minutes == 2 else "30.8").press(Qt.Key.Key_Return)
@@ -145,7 +145,7 @@ def test_the_broker_goes_and_comes_back_in_mid_make(qtbot, kitchen, window, brok
             publisher.send(output(number))
             number += 1
         broker.start()
-        qtbot.waitUntil(lambda: not vat.messages.text("probes watched"), timeout=PATIENCE_MS)
+        qtbot.waitUntil(lambda: not vat.messages.text("silent"), timeout=PATIENCE_MS)
         qtbot.waitUntil(publisher.all_out, timeout=PATIENCE_MS)
         want = number + 1 + minutes // 3
         qtbot.waitUntil(lambda: len(saved(kitchen)) == want, timeout=PATIENCE_MS)  # noqa: B023
@@ -184,7 +184,7 @@ def test_tls_and_a_password_that_is_nowhere_in_the_file(qtbot, kitchen, window, 
     qtbot.waitUntil(lambda: saved(kitchen).tolist() == [31.25])
     window.stop_sensors()
     window.start_sensors()
-    qtbot.waitUntil(lambda: window.desk.sensors is not None)
+    qtbot.waitUntil(lambda: window.desk.sensors.bridge is not None)
     publisher.send("31.30")
     qtbot.waitUntil(lambda: saved(kitchen).tolist() == [31.25, 31.3])
     window.stop_sensors()
@@ -251,7 +251,7 @@ def test_a_serial_line_is_pulled_out_in_mid_make(qtbot, kitchen, window, tmp_pat
     qtbot.waitUntil(
         lambda: lines_of(window)[0].startswith("vat probe: 30.2 °C"), timeout=PATIENCE_MS
     )
-    qtbot.waitUntil(lambda: window.desk.sensors.running[0].state.word == "connected")
+    qtbot.waitUntil(lambda: window.desk.sensors.bridge.running[0].state.word == "connected")
     for number in range(20, 40):
         os.write(far, f"T={value(number):.2f} ok\r\n".encode())
     qtbot.waitUntil(lambda: len(saved(kitchen)) == 40)
@@ -295,10 +295,8 @@ def test_several_that_are_wrong_are_one_message_and_two_lines(qtbot, kitchen, wi
     vat = window.place("vat")
     qtbot.waitUntil(lambda: "".join(lines_of(window)).count("No broker answers") == 4)
     kitchen.now_ms += 60_000
-    window.desk.sensors.look()
-    assert vat.messages.text("probes watched") == (
-        "Out of reach: probe 0, probe 1, probe 2 and probe 3."
-    )
+    window.desk.sensors.bridge.look()
+    assert vat.messages.text("silent") == ("Out of reach: probe 0, probe 1, probe 2 and probe 3.")
     shown = [line for line in vat.sensors.lines if line.isVisible()]
     assert len(shown) == LINES_SHOWN
     more = [line.more for line in shown if line.more.isVisible()]

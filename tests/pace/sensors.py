@@ -124,7 +124,6 @@ class _Vat:
         from PySide6.QtCore import QSettings
         from PySide6.QtWidgets import QApplication
 
-        from journal.desk.sensors.watch import bridge_on
         from journal.desk.theme import Look
         from journal.desk.window import Window
         from journal.keeping import Journal
@@ -146,7 +145,7 @@ class _Vat:
         self._window.show()
         while not (self._window.windowHandle().isExposed() and self._window.settled()):
             self._app.processEvents()
-        bridge_on(self._window.desk, self._window)
+        self._window.desk.sensors.made()
         self._journal.sources.save(self._source())
         self._write()  # a file is connected once it has a row
         while self._journal.readings.count(self._make_id) < self._written:

@@ -158,7 +158,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
     def seen(self, usual: Span, limits: Span | None = None) -> Span:
         """What to draw of the axis, where `usual` is shown as a rule and `limits` is all there
         is."""
-        return self.lens.take(usual, limits)
+        return self.lens.set_range(usual, limits)
 
     def show_all(self) -> None:
         """Show all again."""

@@ -22,8 +22,8 @@ class Lens:
         """What is shown."""
         return self.usual if self.window is None else self.window
 
-    def take(self, usual: Span, limits: Span | None = None) -> Span:
-        """What is shown, now that this is what there is to show."""
+    def set_range(self, usual: Span, limits: Span | None = None) -> Span:
+        """Set what there is to show; returns what is shown of it."""
         low, high = usual if limits is None else limits
         self.usual, self.limits = usual, (min(low, usual[0]), max(high, usual[1]))
         if self.window is not None:

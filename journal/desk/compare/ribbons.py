@@ -120,7 +120,7 @@ class RibbonsView(QAbstractScrollArea):
         self.scene = scene
         if scene.choice != before.choice or scene.zero != before.zero:
             self.lens.show_all()
-        self.lens.take(scene.positions)
+        self.lens.set_range(scene.positions)
         ids = [lane.make_id for lane in scene.lanes]
         self.current = ids.index(here.make_id) if here and here.make_id in ids else 0
         if self.position is not None:

@@ -415,8 +415,7 @@ class FindingsPlace(Place):
             return
         make_id = answer.next_make.start.make_id
         words = f"{kind_words(proposal.kind)}: {text_of(proposal.title)}"
-        self.desk.change = PlanChange(make_id, proposal.plan, proposal.stage, words)
-        self.goes.emit("plans", make_id)
+        self.open_change(PlanChange(make_id, proposal.plan, proposal.stage, words))
 
     def _on_wheel(self, wheel: str) -> None:
         answer, finding = self.study.answer, self.results.table.current()

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QWidget
+
 from journal.desk.commands import Command
-from journal.desk.place import Place
-from journal.desk.stock.page import USED
+from journal.desk.place import CurrentRecord
+from journal.keeping import Journal
 
 
 class CorrectionActs:
-    """Puts right what a make was begun with and how its day went, with the dialogs of the vat."""
+    """Puts right what a make was begun with and how its day went, with the dialogs of the vat.
+    `show_used` goes to what was used, in the stock."""
 
-    def __init__(self, place: Place) -> None:
-        self._place = place
+    def __init__(
+        self, journal: Journal, clock: Callable[[], int],
+        current_record: Callable[[], CurrentRecord | None], show_used: Callable[[int], None],
+        window: Callable[[], QWidget],
+    ) -> None:  # fmt: skip
+        self._journal, self._clock, self._current_record = journal, clock, current_record
+        self._show_used, self._window = show_used, window
 
     def commands(self) -> tuple[Command, ...]:
         """What can be put right of the selected make."""
@@ -37,8 +47,8 @@ class CorrectionActs:
 
         make_id = self._make_id()
         if make_id is not None:
-            whole = self._place.journal.whole(make_id)
-            MakeFacts(self._place.journal, whole, self._place.window(), first).open()
+            whole = self._journal.whole(make_id)
+            MakeFacts(self._journal, whole, self._window(), first).open()
 
     def correct_times(self) -> None:
         """When each stage began and the last one ended, to be typed otherwise."""
@@ -46,24 +56,23 @@ class CorrectionActs:
 
         make_id = self._make_id()
         if make_id is not None and self._has_begun():
-            journal, clock = self._place.journal, self._place.desk.clock
-            StageTimes(journal, journal.whole(make_id), clock, self._place.window()).open()
+            whole = self._journal.whole(make_id)
+            StageTimes(self._journal, whole, self._clock, self._window()).open()
 
     def show_used(self) -> None:
         """What was really used, in the stock: amounts and lots to change."""
         make_id = self._make_id()
         if make_id is not None:
-            self._place.desk.make_id, self._place.desk.wants = make_id, USED
-            self._place.goes.emit("plans", None)
+            self._show_used(make_id)
 
     def _make_id(self) -> int | None:
-        current_record = self._place.current_record()
-        return None if current_record is None else current_record.key
+        here = self._current_record()
+        return None if here is None else here.key
 
     def _has_make(self) -> bool:
         return self._make_id() is not None
 
     def _has_begun(self) -> bool:
         make_id = self._make_id()
-        runs = [] if make_id is None else self._place.journal.runs.where(make_id=make_id)
+        runs = [] if make_id is None else self._journal.runs.where(make_id=make_id)
         return any(run.began_ms is not None for run in runs)

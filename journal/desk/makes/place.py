@@ -81,7 +81,9 @@ class MakesPlace(Place):
         self.ask = AskRow()
         self.ask.closed.connect(self._on_asked)
         self._schedule = ScheduleAsk(self.ask)
-        self._corrections = CorrectionActs(self)
+        self._corrections = CorrectionActs(
+            self.journal, desk.clock, self.current_record, self.open_used, self.window
+        )
         self.timeline = Timeline()
         self.timeline.went.connect(self._on_instant)
         self.arrange(self._list_page(), self.right, self.timeline)

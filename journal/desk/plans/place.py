@@ -15,7 +15,7 @@ from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
-from journal.desk.place import CurrentRecord, Desk, Place, Undoing, framed
+from journal.desk.place import USED, CurrentRecord, Desk, Place, Undoing, framed
 from journal.desk.plans.acts import DraftController
 from journal.desk.plans.author import Author
 from journal.desk.plans.draft_store import DraftStore
@@ -25,7 +25,7 @@ from journal.desk.plans.page import PlansPage
 from journal.desk.plans.picture import PlanPicture
 from journal.desk.plans.showing import SheetController
 from journal.desk.plans.versions import VersionsController
-from journal.desk.stock.page import USED, StockPage
+from journal.desk.stock.page import StockPage
 from journal.desk.theme import STEP
 from journal.keeping import Change
 from journal.records.plan_text import builtin_plans

@@ -199,7 +199,8 @@ class AirMap(DrawnWidget):
         weeks, wide = self._week(self._last) + 1, max(self.width() - _LEFT, 1)
         side = min(max(wide / weeks, _LEAST), _CELL)
         first = max(0.0, math.ceil(weeks - wide / side))
-        return self.lens.take((first, first + wide / side), (0.0, max(weeks, first + wide / side)))
+        last = first + wide / side
+        return self.lens.set_range((first, last), (0.0, max(weeks, last)))
 
     def _size(self) -> float:
         """How wide a week is, px."""

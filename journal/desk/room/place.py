@@ -80,8 +80,8 @@ class RoomPlace(Place):
         self._pause.setSingleShot(True)
         self._pause.setInterval(PAUSE_MS)
         self._pause.timeout.connect(self._on_rested)
-        self.page = ShelfPage()
-        self.sensors = SensorWatch(self, self.page.outer, rooms=True)
+        self.sensors = SensorWatch(desk, self.messages, self, rooms=True)
+        self.page = ShelfPage(self.sensors)
         self.wheel = WheelPage(self.page.rack.thumbs)
         self.head, self.about, self.needs = self.wheel.head, self.wheel.about, self.wheel.needs
         self.chart, self.air = self.wheel.chart, self.wheel.air

@@ -57,8 +57,9 @@ class ShelfPage(QWidget):
     air_asked = Signal()
     list_asked = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, sensors: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._sensors = sensors
         self._shelves: list[Shelf] = []
         self._now_ms = 0
         self.count = Label("", role="quiet")
@@ -113,10 +114,11 @@ class ShelfPage(QWidget):
         head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         head.addSpacing(3 * STEP)
         head.addWidget(self.turn_list, 0, Qt.AlignmentFlag.AlignVCenter)
-        self.outer = column = QVBoxLayout(self)
+        column = QVBoxLayout(self)
         column.setContentsMargins(5 * STEP, 5 * STEP, 4 * STEP, 4 * STEP)
         column.setSpacing(2 * STEP)
         column.addLayout(_inset(head))
+        column.addWidget(self._sensors)
         self.views = QStackedWidget()
         self.racks = scrolled(self.rack)
         self.racks.viewport().installEventFilter(self)

@@ -21,7 +21,6 @@ from journal.desk.menus import Menu
 from journal.desk.place import Desk
 from journal.desk.preferences import chosen
 from journal.desk.sensors.bridge import Running
-from journal.desk.sensors.watch import bridge_on
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, scaled
 from journal.exchange.sensors.secrets import forget_password
@@ -54,7 +53,7 @@ class SensorsDialog(FramedDialog):
     def __init__(self, desk: Desk, parent: QWidget) -> None:
         super().__init__("Sensors", parent)
         self.desk, self._window = desk, parent
-        self.bridge = bridge_on(desk, parent)
+        self.bridge = desk.sensors.made()
         self._running: dict[str, Running] = {}
         self.table: RowsView[Source] = RowsView(
             "Sensors",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QSize
+from PySide6.QtCore import QElapsedTimer, QSize, Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -13,7 +13,8 @@ from journal.desk.charts.drawing import paint_scene
 from journal.desk.charts.marks import Scene, TextMark
 from journal.desk.labels import Label, WarningMark, plain_tip
 from journal.desk.layouts import in_row
-from journal.desk.place import Desk, Place
+from journal.desk.messages import MessageBar
+from journal.desk.place import Desk
 from journal.desk.theme import SMALL, STEP, colours_of
 from journal.keeping import Change
 from journal.records.sources import Source
@@ -23,7 +24,6 @@ from journal.wording.sensors import line_words, together_words
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running
 
-_WATCH = "sensor watch"  # by this name a new bridge finds those that are to follow it
 LOOK_AHEAD_MS = 15_000
 LINES = 2  # sources with a line of their own; the vat's fields need the room
 _SUBJECT = "sensors"
@@ -44,18 +44,21 @@ class ElidedLine(Label):
 
 
 class SensorLine(QWidget):
-    """One source: how it is and its last value."""
+    """One source: how it is and its last value. `password_given` carries the source and what was
+    typed, `all_asked` asks for the list of all."""
 
-    def __init__(self, watch: SensorWatch, running: Running) -> None:
-        super().__init__(watch)
-        self._watch = watch
+    password_given = Signal(object, str)
+    all_asked = Signal()
+
+    def __init__(self, running: Running, parent: QWidget) -> None:
+        super().__init__(parent)
         self._running = running
         self.mark = WarningMark()
         self.label = ElidedLine("", SMALL, role="quiet")
         self.password = WordButton("Password…", size=SMALL)
         self.password.clicked.connect(self._on_password)
         self.more = WordButton("", size=SMALL)
-        self.more.clicked.connect(self._on_more)
+        self.more.clicked.connect(self.all_asked)
         self.more.hide()
         in_row(
             self.mark, (self.label, 1), self.password, self.more, of=self, margins=0, gap=2 * STEP
@@ -86,14 +89,11 @@ class SensorLine(QWidget):
             self.more.setAccessibleName(worded("desk.more-sensors", count=rest))
             self.more.updateGeometry()
 
-    def _on_more(self) -> None:
-        self._watch.show_all()
-
     def _on_password(self) -> None:
         from journal.desk.sensors.password import AskPassword
 
-        asked = AskPassword(self._running.source, self._watch.window())
-        asked.given.connect(self._watch.give_password)
+        asked = AskPassword(self._running.source, self.window())
+        asked.given.connect(self.password_given)
         asked.open()
 
 
@@ -106,9 +106,11 @@ class SensorWatch(QWidget):
     more there are.
     """
 
-    def __init__(self, place: Place, column: QVBoxLayout, *, rooms: bool = False) -> None:
-        super().__init__(place)
-        self._place, self._rooms = place, rooms
+    def __init__(
+        self, desk: Desk, messages: MessageBar, parent: QWidget, *, rooms: bool = False
+    ) -> None:
+        super().__init__(parent)
+        self._desk, self._messages, self._rooms = desk, messages, rooms
         self._bridge: Bridge | None = None
         self._lines: dict[str, SensorLine] = {}
         self._shown_last = ""
@@ -118,29 +120,9 @@ class SensorWatch(QWidget):
         self._column.setContentsMargins(left * STEP, 0, right * STEP, 0)
         self._column.setSpacing(STEP)
         self.setAccessibleName("Sensors")
-        column.insertWidget(1, self)
         self.hide()
-        self.setObjectName(_WATCH)
-        self.follow()
-
-    def follow(self) -> None:
-        """Follow the desk's bridge, once there is one; until then nothing of it is loaded."""
-        bridge = self._place.desk.sensors
-        if bridge is None or bridge is self._bridge:
-            return
-        self._bridge = bridge
-        bridge.changed.connect(self._on_changed)
-        bridge.message.connect(self._on_message)
-        self._on_changed()
-
-    def show_all(self) -> None:
-        """Every source there is."""
-        self._place.desk.show_sensors()
-
-    def give_password(self, source: Source, password: str) -> None:
-        """Hand a typed password on."""
-        if self._bridge is not None:
-            self._bridge.give_password(source, password)
+        desk.sensors.begun.connect(self._follow)
+        self._follow()
 
     def sent(self, change: Change) -> bool:
         """Whether a sensor sent it."""
@@ -159,8 +141,24 @@ class SensorWatch(QWidget):
         """The lines shown."""
         return list(self._lines.values())
 
+    def _follow(self) -> None:
+        bridge = self._desk.sensors.bridge
+        if bridge is not None:
+            self._bridge = bridge
+            bridge.changed.connect(self._on_changed)
+            bridge.message.connect(self._on_message)
+            self._on_changed()
+
+    def _line(self, running: Running) -> SensorLine:
+        line = SensorLine(running, self)
+        line.all_asked.connect(self._desk.show_sensors)
+        line.password_given.connect(self._on_password)
+        return line
+
+    def _on_password(self, source: Source, password: str) -> None:
+        self._desk.sensors.made().give_password(source, password)
+
     def _on_changed(self) -> None:
-        desk = self._place.desk
         every = self._bridge.running if self._bridge is not None else []
         running = [one for one in every if one.target.is_room == self._rooms]
         for uuid in set(self._lines) - {one.source.uuid for one in running}:
@@ -171,8 +169,8 @@ class SensorWatch(QWidget):
         for one in running:
             uuid = one.source.uuid
             if uuid not in self._lines:
-                self._lines[uuid] = SensorLine(self, one)
-            self._lines[uuid].show_running(one, desk.make_id)
+                self._lines[uuid] = self._line(one)
+            self._lines[uuid].show_running(one, self._desk.make_id)
         self._order(running)
         self.setVisible(bool(running))
         self._tell(running)
@@ -200,21 +198,10 @@ class SensorWatch(QWidget):
         zone = running[0].target.zone if running else "UTC"
         sentence = together_words(wrong, zone)
         if not sentence:
-            self._place.clear(_SILENT)
+            self._messages.clear(_SILENT)
         elif sentence != self._shown_last:
-            self._place.say(_SILENT, sentence)
+            self._messages.show_message(_SILENT, sentence)
         self._shown_last = sentence
 
     def _on_message(self, sentence: str) -> None:
-        self._place.say(_SUBJECT, sentence)
-
-
-def bridge_on(desk: Desk, window: QWidget) -> Bridge:
-    """The bridge of a desk, made when it is first asked for; `window` is what it belongs to."""
-    if desk.sensors is None:
-        from journal.desk.sensors.bridge import Bridge  # loaded once a sensor is switched on
-
-        desk.sensors = Bridge(desk.journal, desk.clock, desk.work, window)
-        for watch in window.findChildren(SensorWatch, _WATCH):
-            watch.follow()
-    return desk.sensors
+        self._messages.show_message(_SUBJECT, sentence)

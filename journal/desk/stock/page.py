@@ -30,7 +30,6 @@ from journal.records import id_of
 from journal.wording import worded
 from journal.wording.dates import short_day
 
-USED = "used"  # what a place asks Plans for, to see what the open make used
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (
     IngredientSection, BathSection, MotherSection, WheySection, UsedSection, MilkSection,

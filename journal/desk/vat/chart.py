@@ -100,7 +100,7 @@ class VatChart(Chart):
         usual = day.view()
         limits = min(0.0, usual[0]), max(day.end_min * 1.03, usual[1])
         if self._follows and self.lens.window is not None:
-            self.lens.take(usual, limits)
+            self.lens.set_range(usual, limits)
             self.lens.show(_next_hours(day))
         shown = self.seen(usual, limits)
         self._follows = self._follows and self.lens.window is not None

@@ -67,8 +67,9 @@ class VatPage(QWidget):
 
     end_asked = Signal()
 
-    def __init__(self, entry: EntryFields, parent: QWidget | None = None) -> None:
+    def __init__(self, entry: EntryFields, sensors: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._sensors = sensors
         self.vat_head = VatHead()
         self.entry = entry
         self._held = False
@@ -130,8 +131,8 @@ class VatPage(QWidget):
         foot = in_column(self._next(), margins=(8 * STEP, 0, 6 * STEP, 0), gap=3 * STEP)
         acts = in_row((self.end, 1), self.more, gap=2 * STEP)
         foot.addLayout(acts)
-        self.outer = in_column(
-            (self._scroll, 1), foot, of=self, margins=(0, 0, 0, 5 * STEP), gap=STEP
+        self._outer = in_column(
+            (self._scroll, 1), self._sensors, foot, of=self, margins=(0, 0, 0, 5 * STEP), gap=STEP
         )
 
     def _next(self) -> QWidget:
@@ -171,8 +172,8 @@ class VatPage(QWidget):
         for rows, checked, whole, lines, noted, low in _GIVES_WAY:
             self.vat_head.tighten(low, named=bool(self.charted))
             self._column.setSpacing(STEP // 2 if low else STEP)
-            self.outer.setContentsMargins(0, 0, 0, (2 if low else 5) * STEP)
-            self.outer.activate()  # else what is seen of the page is measured as before
+            self._outer.setContentsMargins(0, 0, 0, (2 if low else 5) * STEP)
+            self._outer.activate()  # else what is seen of the page is measured as before
             self.advice.give_way(whole=whole, lines=lines, noted=noted)
             self.sum.setVisible(noted and bool(self.sum.text()) and not self._asks())
             self.readings.fit_rows(rows)

@@ -19,7 +19,6 @@ from journal.desk.pages import PageWidths
 from journal.desk.place import Desk, Place
 from journal.desk.sensors.watch import SensorWatch
 from journal.desk.spoken import announce
-from journal.desk.stock.page import USED
 from journal.desk.timeline import Timeline, life_of
 from journal.desk.timers import timer
 from journal.desk.vat.across import AcrossTheRoom
@@ -68,14 +67,14 @@ class VatPlace(Place):
         self.days = Days(self.offers)
         self._late = LatePart(self.days, CHART_MODULE)
         self.timeline = Timeline()
-        self.page = page = VatPage(EntryFields(log.fits))
+        self.sensors = SensorWatch(desk, self.messages, self)
+        self.page = page = VatPage(EntryFields(log.fits), self.sensors)
         self.typing = Typing(page.entry, page.readings, log, self)
         self.acts = MakeActs(desk, self.makes, page, self.messages)
         self.answers = Answers(desk, self.makes, page, self.acts, self)
         self.half_typed = HalfTypedController(
             desk, self.makes, page, self.typing, self.acts, self.messages
         )
-        self.sensors = SensorWatch(self, page.outer)
         self._across: AcrossTheRoom | None = None
         self._shown_for: tuple[int, str] | None = None  # the make, and the name of its plan
         self._drawn_min = -1
@@ -308,8 +307,7 @@ class VatPlace(Place):
     def show_used(self) -> None:
         """What was really used, in the stock: amounts and lots to change."""
         if self.makes.has_day():
-            self.desk.make_id, self.desk.wants = self.makes.day.make_id, USED
-            self.goes.emit("plans", None)
+            self.open_used(self.makes.day.make_id)
 
     def as_last_time(self) -> None:
         """Take the make's plan, as it was, to Plans as a draft."""

@@ -29,7 +29,9 @@ def show_why(place: Place, current_record: Callable[[], CurrentRecord | None]) -
     if here is not None:
         from journal.desk.why.dialog import WhyDialog
 
-        WhyDialog(place, here).open()
+        shown = WhyDialog(place.desk, here, place.window())
+        shown.planned.connect(place.open_change)
+        shown.open()
 
 
 def _any(current_record: Callable[[], CurrentRecord | None]) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from journal.desk.buttons import FAINT, MAIN, PLAIN, Button
@@ -12,7 +12,7 @@ from journal.desk.commands import bind
 from journal.desk.form.choice import ask_menu
 from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Hairline, Label, Marked
-from journal.desk.place import CurrentRecord, Place, PlanChange
+from journal.desk.place import CurrentRecord, Desk, PlanChange
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.desk.why.beside import CutAndStrips
@@ -49,13 +49,14 @@ _PICTURE = 44 * STEP  # its points and the words above them
 
 class WhyDialog(FramedDialog):
     """The causes of a defect of a wheel or make: left what is found, right the own makes along the
-    cause one stands on, with its sources."""
+    cause one stands on, with its sources. `planned` carries a PlanChange to be opened."""
 
+    planned = Signal(object)
     help_topic = "makes/What to do"
 
-    def __init__(self, place: Place, about: CurrentRecord, defect: str = "") -> None:
-        super().__init__("Why was it so?", place.window())
-        self._place, self._about = place, about
+    def __init__(self, desk: Desk, about: CurrentRecord, parent: QWidget, defect: str = "") -> None:
+        super().__init__("Why was it so?", parent)
+        self._desk, self._about = desk, about
         self.answer: WhyAnswer | None = None
         self.rows: list[CauseRow] = []
         self.whose = Label(about.called, role="quiet")
@@ -65,7 +66,7 @@ class WhyDialog(FramedDialog):
         self.found = QVBoxLayout()
         self.picture = WhyPicture()
         self.picture.setMinimumHeight(_PICTURE)
-        self.beside = CutAndStrips(place.desk.journal.photos.file)
+        self.beside = CutAndStrips(desk.journal.photos.file)
         self.none = Label("", role="quiet", wrap=True)
         self.sources = Label("", SMALL, role="quiet", wrap=True)
         self.foot = Label(worded(FOOT), SMALL, role="quiet", wrap=True)
@@ -87,7 +88,7 @@ class WhyDialog(FramedDialog):
         body.addWidget(self.right, 9)
         self.arrange(body, acts=(self.away, self.other, self.plan), message=self.message,
                      beside=self.whose)  # fmt: skip
-        size = place.window().size() * _SHARE
+        size = parent.size() * _SHARE
         self.setMinimumSize(_LEAST)
         self.resize(size.expandedTo(_LEAST))
         self.finished.connect(self._on_finished)
@@ -129,9 +130,8 @@ class WhyDialog(FramedDialog):
     def look(self, defect: str) -> None:
         """Ask about a defect; "" for the one most often named."""
         self.verdict.setText("Reading the makes…")
-        desk = self._place.desk
-        path = str(desk.journal.path)
-        task = desk.work.start_file(WORK, path, why_of, self._about.called, defect)
+        path = str(self._desk.journal.path)
+        task = self._desk.work.start_file(WORK, path, why_of, self._about.called, defect)
         task.finished.connect(self.show_answer)
         task.failed.connect(self._on_failed)
 
@@ -223,9 +223,8 @@ class WhyDialog(FramedDialog):
         if note and note not in plan.note:
             plan = replace(plan, note=f"{plan.note} {note}".strip())
         words = next_words(found.next_time[0])
-        self._place.desk.change = PlanChange(answer.make_id, plan, stage, words)
         self.accept()
-        self._place.goes.emit("plans", answer.make_id)
+        self.planned.emit(PlanChange(answer.make_id, plan, stage, words))
 
     def ask_defect(self) -> None:
         """Offer the defects that were named, then every other word."""
@@ -251,4 +250,4 @@ class WhyDialog(FramedDialog):
         self.message.say(text_of(error), wrong=True)
 
     def _on_finished(self) -> None:
-        self._place.desk.work.stop(WORK)
+        self._desk.work.stop(WORK)
