@@ -39,6 +39,7 @@ from journal.wording.makes import (
 from journal.wording.numbers import number, signed
 from journal.wording.outcomes import outcome_lines
 from journal.wording.shown import DEGREE_MINUTES, figure, rate, unit_shown
+from journal.wording.style import style_in_use
 
 _TEMP, _RIBBON, _ACID, _FOOT = (8, 250), (262, 284), (296, 450), 478  # heights in the drawing
 
@@ -89,7 +90,8 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
     day = day_words(whole.make.started_ms, whole.make.zone)
     style = own_file("pages", "make.css").read_text(encoding="utf-8")
     return (
-        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{_e(style_in_use().language)}"><head>'
+        '<meta charset="utf-8">\n'
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
         "style-src 'unsafe-inline'; img-src data:\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

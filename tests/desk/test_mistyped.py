@@ -254,7 +254,7 @@ def test_the_scale_is_never_one_of_nothing(tastings, wheels):
 
 def test_a_panel_of_nobody_has_no_rules_over_nothing(tastings):
     press(tastings, *key_for("part_4"))
-    rules = tastings.shown_part().right.findChildren(Hairline)
+    rules = tastings.shown_part().right_pages.findChildren(Hairline)
     assert rules
     assert not any(rule.isVisible() for rule in rules)
 
@@ -266,7 +266,7 @@ def test_the_panel_is_read_by_keys(sample, window_on, qtbot):
     part = place.shown_part()
     press(place, Qt.Key.Key_Right)
     assert part.title.text().startswith("Appearance")
-    area = part.right
+    area = part.right_pages.currentWidget()
     area.setFocus()
     qtbot.waitUntil(lambda: area.verticalScrollBar().maximum() > 0)
     assert focus(place) is area
