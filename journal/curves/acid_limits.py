@@ -11,14 +11,13 @@ from functools import cache
 
 from journal.curves.culture_time import culture_in_min
 from journal.curves.titration import FRESH_PH, ph_of_acidity
-from journal.curves.titration import KINDS as TITRATED
 from journal.message import Message
+from journal.records.kinds import PH_KINDS, TITRATED_KINDS
 from journal.records.makes import Make, Milk
 from journal.records.plans import AcidTarget, Plan
 from journal.records.tables import table
 from journal.records.whole import WholeMake
 
-PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 SWEET_PH = (
     6.5  # an acid target above it is milk that is hardly ripened and says nothing of the acid
 )
@@ -159,4 +158,4 @@ def _acid_targets(plan: Plan) -> list[tuple[float, AcidTarget]]:
 
 
 def _as_ph(plan: Plan, kind: str, value: float) -> float:
-    return float(ph_of_acidity(value, plan.animal, kind)) if kind in TITRATED else value
+    return float(ph_of_acidity(value, plan.animal, kind)) if kind in TITRATED_KINDS else value

@@ -28,12 +28,11 @@ from journal.curves.solver import Prior, Solution
 from journal.curves.stall import ph_of, tau_of
 from journal.curves.weighing import weigh
 from journal.message import Message
+from journal.records.kinds import ACIDITY_KINDS, PH_KINDS, TITRATED_KINDS
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
 OF = ("curd", "whey")
-KINDS = ("milk-ph", "curd-ph", "whey-ph")
-ACID_KINDS = (*KINDS, *titration.KINDS)
 MOST = 60  # readings of a kind that are fitted; more are averaged in runs
 DRAWS = 1000
 UNLIKELY = 0.1  # so seldom reached it is said that it will not be
@@ -112,7 +111,7 @@ def fit(whole: WholeMake, past: Sequence[AcidFit] = ()) -> AcidFit:
         stalled=0.0 if met else weighed.failing,
         acid_targets=acid_targets_used(whole.plan),
         met=met,
-        titrated=sum(len(rows) for rows in kinds[len(KINDS) :]),
+        titrated=sum(len(rows) for rows in kinds[len(PH_KINDS) :]),
     )
     last = max((float(rows[-1, 0]) for rows in kinds if len(rows)), default=0.0)
     return found if met else replace(found, stalled=held_to_limits(whole, found, last))
@@ -228,10 +227,10 @@ def _left_out(whole: WholeMake) -> int:
     washed = _washed_min(whole)
     since = {
         kind: int(np.sum(trace.minutes_from(whole.make.started_ms) >= washed))
-        for kind in ACID_KINDS
+        for kind in ACIDITY_KINDS
         for trace in (whole.trace(kind).sound(),)
     }
-    return 0 if any(since[kind] for kind in KINDS) else sum(since[k] for k in titration.KINDS)
+    return 0 if any(since[kind] for kind in PH_KINDS) else sum(since[k] for k in TITRATED_KINDS)
 
 
 def _failing(whole: WholeMake, found: AcidFit) -> Message | None:
@@ -254,7 +253,7 @@ def tells_when(found: AcidFit, ph: float) -> bool:
 
 def has_acid(whole: WholeMake) -> bool:
     """True when any sound pH or titrated acidity was read of milk that a culture sours."""
-    return whole.plan.sours and any(len(whole.trace(kind).sound()) for kind in ACID_KINDS)
+    return whole.plan.sours and any(len(whole.trace(kind).sound()) for kind in ACIDITY_KINDS)
 
 
 def _whey(of: str) -> float:
@@ -269,10 +268,10 @@ def _readings(whole: WholeMake) -> list[Floats]:
     milk. What was titrated stands for the curd's pH; whey that was watered tells nothing."""
     first, washed = min(0.0, culture_in_min(whole)), _washed_min(whole)
     out = []
-    for kind in ACID_KINDS:
+    for kind in ACIDITY_KINDS:
         trace = whole.trace(kind).sound()
         minutes = trace.minutes_from(whole.make.started_ms)
-        titrated = kind in titration.KINDS
+        titrated = kind in TITRATED_KINDS
         counted = (minutes >= first) & ((minutes < washed) | (not titrated))
         minutes, ph = minutes[counted], trace.value[counted]
         spread = np.full(len(ph), SENSOR_NOISE.sd)
@@ -330,7 +329,8 @@ def _instant(whole: WholeMake, minutes: float) -> int | None:
 def _last_ph_min(whole: WholeMake) -> float:
     """Minutes from the start of the last pH reading, or of the culture without one."""
     zero = whole.make.started_ms
-    last = [float(t[-1]) for k in ACID_KINDS if len(t := whole.trace(k).sound().minutes_from(zero))]
+    traces = [whole.trace(kind).sound().minutes_from(zero) for kind in ACIDITY_KINDS]
+    last = [float(minutes[-1]) for minutes in traces if len(minutes)]
     return max(last, default=culture_in_min(whole))
 
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal.curves.acid_limits import PH_KINDS
 from journal.curves.acid_targets import DayAcidTarget, day_acid_targets
 from journal.curves.day import AllowedRange, allowed_range, plan_range, stage_times
 from journal.curves.placing import Drawn, beside, edges, place_label
 from journal.curves.reduce import reduce
 from journal.curves.surface import COLUMNS, PlotSurface, StageBar
+from journal.records.kinds import PH_KINDS
 from journal.records.plans import Plan
 from journal.records.traces import STRUCK, Trace
 from journal.records.whole import WholeMake

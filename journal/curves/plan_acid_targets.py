@@ -11,12 +11,12 @@ from journal.curves.ends import end_of
 from journal.curves.leaning import UPPER_PH, usual
 from journal.curves.sigmoid import falling
 from journal.curves.solver import Prior, approach
+from journal.records.kinds import PH_KINDS
 from journal.records.makes import Make, Milk
 from journal.records.plans import AcidTarget, Plan
 from journal.records.traces import Floats
 from journal.records.whole import WholeMake
 
-KINDS = ("milk-ph", "curd-ph", "whey-ph")
 # A plan is written with a culture of some pace in mind, but in a kitchen that has not made it yet
 # its clock may be out by two thirds as much again (spread of the logarithm), and an acid target
 # says no more than its own width, at least so much in pH: by when, and hardly how steeply. From
@@ -64,7 +64,7 @@ def _acid_targets(plan: Plan) -> list[tuple[float, float, float, float]]:
     out = []
     for begin, stage in zip(plan.starts(), plan.stages, strict=True):
         acid_target = stage.acid_target
-        if acid_target is None or acid_target.kind not in KINDS:
+        if acid_target is None or acid_target.kind not in PH_KINDS:
             continue
         level = (acid_target.low + acid_target.high) / 2
         if level < UPPER_PH - NEAR_PH:

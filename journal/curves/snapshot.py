@@ -20,7 +20,6 @@ from journal.curves.acidity import (
     has_acid,
     tells_when,
 )
-from journal.curves.acidity import KINDS as PH_KINDS
 from journal.curves.comparison_set import Band
 from journal.curves.day import AllowedRange, allowed_range, stage_times
 from journal.curves.delay import StageDelay, delays, total_delay
@@ -34,6 +33,7 @@ from journal.message import Message
 from journal.records import id_of
 from journal.records.due import DueStage
 from journal.records.instants import MINUTE_MS
+from journal.records.kinds import PH_KINDS
 from journal.records.plans import AcidTarget
 from journal.records.traces import Trace
 from journal.records.verdicts import Verdict
@@ -41,7 +41,6 @@ from journal.records.whole import WholeMake
 
 PAST, USUAL = "past", "usual"  # on what a forecast leans
 _AFTER_THE_VAT = ("press", "brine", "dry", "smoke")
-ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity")
 
 
 @dataclass(frozen=True)

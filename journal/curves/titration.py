@@ -6,8 +6,6 @@ import numpy as np
 
 from journal.records.traces import Floats
 
-KINDS = ("milk-acidity", "whey-acidity")
-
 # Fresh milk in % lactic acid: cow 14 to 16 °D, goat 12 to 16, ewe 18 to 22 (two encyclopaedia
 # pages agree); buffalo and mixed as cow, from memory. Fresh whey has less, because the casein has
 # left (Mistry & Kosikowski 1985); by how much is from memory.

@@ -9,12 +9,12 @@ from journal.curves.leaning import AcidFit
 from journal.curves.slow_acid import SURE, missed
 from journal.message import Instant, Message
 from journal.records.instants import local
+from journal.records.kinds import ACIDITY_KINDS
 from journal.records.traces import STRUCK
 from journal.records.verdicts import Verdict
 from journal.records.whole import WholeMake
 
 STRUCK_LISTED = 3
-_ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 
 
 def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
@@ -24,7 +24,7 @@ def verdict_of(whole: WholeMake, fitted: AcidFit) -> Verdict | None:
     limit published for its family was missed: not only expected to be, but its hour is over. An
     acid target of the plan that is missed is no verdict: see `missed_targets`.
     """
-    last = [(int(t.at_ms[-1]), kind, float(t.value[-1])) for kind in _ACIDITY
+    last = [(int(t.at_ms[-1]), kind, float(t.value[-1])) for kind in ACIDITY_KINDS
             if len(t := whole.trace(kind).sound())]  # fmt: skip
     if not last:
         return None
@@ -50,7 +50,7 @@ def verdict_on(whole: WholeMake) -> Message | None:
     message = whole.verdict
     if message is None:
         return None
-    by_then = [whole.trace(kind).between(0, message.at_ms) for kind in _ACIDITY]
+    by_then = [whole.trace(kind).between(0, message.at_ms) for kind in ACIDITY_KINDS]
     struck = [
         _read_at(whole, trace.kind, int(at_ms), float(value))
         for trace in by_then

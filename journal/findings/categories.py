@@ -18,10 +18,9 @@ from journal.records.whole import WholeMake
 MOST_KINDS = 4
 """The most contrasts a variable may have; the rarest kinds beyond are told together."""
 ANOTHER = "another"
-_RINDS = {"bandage": "bandaged", "wax": "waxed", "oil": "oiled", "brush": "brushed",
-          "rub": "rubbed", "pierce": "pierced", "wrap": "wrapped", "smoke": "smoked",
-          "ash": "ashed", "vacuum": "sealed"}  # fmt: skip
-_RIND_ORDER = ("wax", "vacuum", "bandage", "smoke", "ash", "pierce", "wrap", "oil", "rub", "brush")
+_RINDS = {"wax": "waxed", "vacuum": "sealed", "bandage": "bandaged", "smoke": "smoked",
+          "ash": "ashed", "pierce": "pierced", "wrap": "wrapped", "oil": "oiled", "rub": "rubbed",
+          "brush": "brushed"}  # the most telling first  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -56,7 +55,7 @@ def _lot(make: WholeMake) -> str:
 def _rind(make: WholeMake) -> str:
     """What was done to the rind, the most telling first; "" where no care was kept."""
     done = {care.kind for care in make.care}
-    return next((_RINDS[kind] for kind in _RIND_ORDER if kind in done), "")
+    return next((word for kind, word in _RINDS.items() if kind in done), "")
 
 
 CATEGORIES: tuple[Category, ...] = (

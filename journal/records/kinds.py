@@ -71,8 +71,10 @@ STAGE_KINDS: dict[str, bool] = {
     "smoke": False,
 }
 
-# What an acid target can ask of: readings of acidity.
-ACID_TARGET_KINDS = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
+# Readings of acidity, in the order of the work; an acid target can ask of each.
+PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
+TITRATED_KINDS = ("milk-acidity", "whey-acidity")
+ACIDITY_KINDS = (*PH_KINDS, *TITRATED_KINDS)
 
 ANIMALS = ("cow", "goat", "sheep", "buffalo", "mixed")
 

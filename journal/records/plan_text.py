@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from journal.message import Message
 from journal.records import RecordError
 from journal.records.kinds import (
-    ACID_TARGET_KINDS,
+    ACIDITY_KINDS,
     ANIMALS,
     CARE_KINDS,
     INGREDIENT_KINDS,
@@ -133,9 +133,7 @@ def acid_target_keys(kind: object) -> tuple[PlanKey, ...]:
     """The keys of an acid target of that kind: a pH or an acidity, and the minutes of its stage."""
     ends = ACIDITY if str(kind).endswith("acidity") else PH
     return (
-        PlanKey(
-            "kind", "kind", OneOf("records.no-such-acid-target", ACID_TARGET_KINDS), required=True
-        ),
+        PlanKey("kind", "kind", OneOf("records.no-such-acid-target", ACIDITY_KINDS), required=True),
         PlanKey("low", "low", ends, required=True),
         PlanKey("high", "high", ends, required=True),
         PlanKey("from", "from_min", LENGTH_OF_TIME),

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from journal.records import RecordError
 from journal.records.kinds import (
-    ACID_TARGET_KINDS,
+    ACIDITY_KINDS,
     ANIMALS,
     CARE_KINDS,
     INGREDIENT_KINDS,
@@ -58,7 +58,7 @@ class AcidTarget:
     to_min: float | None = None
 
     def __post_init__(self) -> None:
-        check_one_of(self.kind, ACID_TARGET_KINDS, "records.no-such-acid-target")
+        check_one_of(self.kind, ACIDITY_KINDS, "records.no-such-acid-target")
         _check_within(self.low, 0, 14, "records.acid-target-low")
         _check_within(self.from_min, 0, _LONGEST_MIN, "records.acid-target-opens")
         _check_within(self.to_min, 0, _LONGEST_MIN, "records.acid-target-closes")

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 
 from journal.records.instants import DAY_MS, MINUTE_MS, local
-from journal.records.kinds import ATTRIBUTES, READING_KINDS, ReadingKind
+from journal.records.kinds import ACIDITY_KINDS, ATTRIBUTES, READING_KINDS, ReadingKind
 from journal.records.makes import Make, StageRun
 from journal.records.tastings import DefectMark
 from journal.records.traces import Trace
@@ -28,7 +28,6 @@ MONTH_DAYS = 30.4375
 MOST_ROWS = 12
 _SPANS = (1, 2, 3, 6, 12, 24)  # months a row
 
-_ACIDITY = ("milk-ph", "curd-ph", "whey-ph", "milk-acidity", "whey-acidity")
 _COUNTS = ("wording.readings", "wording.readings-struck")
 NONE = NOTHING
 
@@ -117,7 +116,7 @@ def _read_in(whole: WholeMake, run: StageRun | None) -> str:
 
 
 def _acid_in(whole: WholeMake, run: StageRun | None) -> Iterator[Words]:
-    for key in _ACIDITY:
+    for key in ACIDITY_KINDS:
         part = _part(whole, run, key)
         if len(part):
             kind = READING_KINDS[key]

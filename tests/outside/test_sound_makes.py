@@ -17,6 +17,7 @@ from journal.curves.acidity import fit, forecast
 from journal.curves.culture_time import culture_in_min
 from journal.curves.plan_acid import planned_make
 from journal.curves.verdict import verdict_of
+from journal.records.kinds import PH_KINDS
 from journal.records.makes import Make, Milk
 from journal.records.plan_text import builtin_plan, builtin_plans
 from journal.records.plans import AcidTarget, Plan
@@ -27,7 +28,6 @@ from journal.wording.vat import doubt_text
 START_MS = 1_760_000_000_000
 GUELPH_PH = np.array([6.62, 6.59, 6.50, 6.40, 6.15, 5.74, 5.39, 5.08, 4.92, 4.87])
 BELOW_PH = 0.12  # so far below the middle of its last acid target the course ends
-PH_KINDS = ("milk-ph", "curd-ph", "whey-ph")
 
 
 def last_gate(plan: Plan) -> tuple[float, AcidTarget] | None:

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from journal.records import RecordError
 from journal.records.kinds import (
-    ACID_TARGET_KINDS,
+    ACIDITY_KINDS,
     ANIMALS,
     CARE_KINDS,
     CULTURE_TYPES,
@@ -205,7 +205,7 @@ def acid_targets(draw: st.DrawFn) -> AcidTarget:
     low, high = sorted((draw(st.floats(0, 14)), draw(st.floats(0, 14))))
     opens, closes = sorted((draw(st.floats(0, 2000)), draw(st.floats(0, 2000))))
     return AcidTarget(
-        draw(st.sampled_from(ACID_TARGET_KINDS)),
+        draw(st.sampled_from(ACIDITY_KINDS)),
         low,
         high,
         draw(st.sampled_from([None, opens])),

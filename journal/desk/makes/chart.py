@@ -8,7 +8,6 @@ from functools import partial
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.acid_limits import PH_KINDS
 from journal.curves.day import AllowedRange, last_reading_min
 from journal.curves.day_scene import (
     DayScene,
@@ -26,7 +25,7 @@ from journal.desk.charts.chart import Chart
 from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueCurve, ValueTable, table_of_curves
 from journal.records.instants import MINUTE_MS
-from journal.records.kinds import READING_KINDS
+from journal.records.kinds import PH_KINDS, READING_KINDS
 from journal.records.makes import Make
 from journal.records.whole import WholeMake
 from journal.wording.dates import clock

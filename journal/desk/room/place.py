@@ -133,14 +133,8 @@ class RoomPlace(Place):
         )
 
     def commands(self) -> tuple[Command, ...]:
-        runs = {
-            "turn": self.care_turn, "rub": self.care_rub, "brush": self.care_brush,
-            "oil": self.care_oil, "bandage": self.care_bandage, "wax": self.care_wax,
-            "pierce": self.care_pierce, "wrap": self.care_wrap, "smoke": self.care_smoke,
-            "ash": self.care_ash, "vacuum": self.care_vacuum, "dry": self.care_dry,
-        }  # fmt: skip
         cares = tuple(
-            Command(kind, worded("desk.care-of-the-wheel", care=kind), runs[kind],
+            Command(kind, worded("desk.care-of-the-wheel", care=kind), partial(self._care, kind),
                     (f"care_{kind}",), self.has_wheel)
             for kind in CARE_LETTERS
         )  # fmt: skip
@@ -427,54 +421,6 @@ class RoomPlace(Place):
         for path in files_in(event.mimeData(), TABLES):
             event.acceptProposedAction()
             self.acts.bring_air(path)
-
-    def care_turn(self) -> None:
-        """Turn it."""
-        self._care("turn")
-
-    def care_dry(self) -> None:
-        """It lies drying in the air."""
-        self._care("dry")
-
-    def care_rub(self) -> None:
-        """Rub it."""
-        self._care("rub")
-
-    def care_brush(self) -> None:
-        """Brush it."""
-        self._care("brush")
-
-    def care_oil(self) -> None:
-        """Oil it."""
-        self._care("oil")
-
-    def care_bandage(self) -> None:
-        """Bandage it."""
-        self._care("bandage")
-
-    def care_wax(self) -> None:
-        """Wax it."""
-        self._care("wax")
-
-    def care_pierce(self) -> None:
-        """Pierce it."""
-        self._care("pierce")
-
-    def care_wrap(self) -> None:
-        """Wrap it."""
-        self._care("wrap")
-
-    def care_smoke(self) -> None:
-        """Smoke it."""
-        self._care("smoke")
-
-    def care_ash(self) -> None:
-        """Dust it with ash."""
-        self._care("ash")
-
-    def care_vacuum(self) -> None:
-        """Seal it without air."""
-        self._care("vacuum")
 
     def _care(self, kind: str) -> None:
         row = self.page.current()

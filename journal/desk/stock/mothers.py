@@ -29,15 +29,15 @@ from journal.records.cultures import (
     next_generation,
 )
 from journal.records.instants import DAY_MS
-from journal.records.kinds import CULTURE_TYPES
+from journal.records.kinds import CULTURE_TYPES, PH_KINDS
 from journal.records.stock import plain_name
+from journal.records.traces import Trace
 from journal.wording import text_of, worded
 from journal.wording.dates import short_day
 from journal.wording.doses import amount_words
 from journal.wording.letters import capital
 
 _MAKES_SHOWN = 8
-_PH_KINDS = ("curd-ph", "milk-ph", "whey-ph")
 
 
 @dataclass(frozen=True)
@@ -162,8 +162,8 @@ class MotherSection(Section[MotherRow]):
 
     def _soured(self, used: StockUsed) -> float | None:
         """How long that make took to sour, from the pH that was read most."""
-        traces = [self.journal.readings.trace(used.make_id, kind) for kind in _PH_KINDS]
-        return minutes_to_sour(max(traces, key=len), used.at_ms)
+        traces = [self.journal.readings.trace(used.make_id, kind) for kind in PH_KINDS]
+        return minutes_to_sour(max(traces, key=_readings), used.at_ms)
 
     def _by_name(self, one: Generation) -> str:
         """Of one that was not used: whether any plan would take it."""
@@ -319,6 +319,10 @@ def _day(at_ms: int | None, zone: str) -> str:
 
 def _order(one: Generation) -> tuple[str, int]:
     return plain_name(one.name), -one.number
+
+
+def _readings(trace: Trace) -> tuple[int, bool]:
+    return len(trace), trace.kind == "curd-ph"
 
 
 def _newest_first(one: tuple[int, StockUsed]) -> int:

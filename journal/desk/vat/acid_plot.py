@@ -5,7 +5,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from journal.curves.acid_limits import PH_KINDS
 from journal.curves.acid_targets import DayAcidTarget
 from journal.curves.day_scene import (
     USUAL_PH,
@@ -20,11 +19,13 @@ from journal.curves.placing import Drawn, Spot, place_label
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.surface import Span
 from journal.desk.charts.plot import ChartPlot
+from journal.desk.vat.entry import KINDS_IN_TURN
 from journal.desk.vat.lines import below_unit, draw_flagged, most_rules, seen, sound
+from journal.records.kinds import PH_KINDS, READING_KINDS
 from journal.wording.readings import value_text
 from journal.wording.scales import round_values, value_range
 
-_LAST_TITRATED = 8
+_LAST_VALUES = 8
 
 
 def draw_acid_panel(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: float) -> None:
@@ -51,7 +52,7 @@ def draw_acid_panel(plot: ChartPlot, day: MakeSnapshot, forecast: str, high_px: 
     draw_acidity(plot, acid)
     for one in acid:
         draw_flagged(plot, day, day.whole.trace(one.kind))
-    _draw_titrated(plot, day, low, high)
+    _draw_values(plot, day, low, high)
     if forecast:
         x = view[0] + 0.01 * (view[1] - view[0])
         if plot.measure(forecast)[0] > 0.98 * plot.pane(x).wide:
@@ -70,10 +71,11 @@ def _is_within(target: DayAcidTarget, view: Span) -> bool:
     return target.to_min >= view[0] and target.from_min <= view[1]
 
 
-def _draw_titrated(plot: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
-    for kind in ("milk-acidity", "whey-acidity"):
+def _draw_values(plot: ChartPlot, day: MakeSnapshot, low: float, high: float) -> None:
+    """What is typed beside the temperature and is no pH: its last values at the bottom."""
+    for kind in (kind for kind in READING_KINDS if kind in KINDS_IN_TURN and kind not in PH_KINDS):
         x, y = sound(day, day.whole.trace(kind))
-        for minutes, value in zip(x[-_LAST_TITRATED:], y[-_LAST_TITRATED:], strict=True):
+        for minutes, value in zip(x[-_LAST_VALUES:], y[-_LAST_VALUES:], strict=True):
             at = low + 0.06 * (high - low)
             plot.points(np.array([minutes]), np.array([at]), "acidity", symbol="s", size=6)
             plot.words(minutes, at, value_text(kind, value), "acidity", anchor=(0.5, 1))

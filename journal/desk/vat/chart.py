@@ -10,7 +10,6 @@ from PySide6.QtCore import QPointF, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
-from journal.curves.acid_limits import PH_KINDS
 from journal.curves.snapshot import MakeSnapshot
 from journal.curves.surface import Span
 from journal.desk.charts.axes import ClockAxis
@@ -28,7 +27,7 @@ from journal.desk.vat.note_marks import NoteMarks
 from journal.desk.vat.noted import words_near
 from journal.desk.vat.ribbon import DAY_ROW, PLAN_ROW, Ribbon, late_at, stage_at, strips_of, to_come
 from journal.records.instants import MINUTE_MS
-from journal.records.kinds import READING_KINDS, TEMP_KINDS
+from journal.records.kinds import PH_KINDS, READING_KINDS, TEMP_KINDS
 from journal.records.makes import Make
 from journal.wording import worded
 from journal.wording.dates import dated_clock

@@ -8,7 +8,6 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from journal.curves.snapshot import ACIDITY_KINDS
 from journal.desk.buttons import WordButton
 from journal.desk.form.line_field import FieldStyle, TypedField
 from journal.desk.form.readers import AsTypedField, QuantityField
@@ -24,14 +23,17 @@ from journal.wording.shown import shown_unit
 from journal.wording.style import style_in_use
 
 DIGITS = "0123456789.,-−½¼¾⅓"
-_TITLES = {
-    "milk-temp": "Milk",
-    "bath-temp": "Bath",
+# What F6 goes through in the second field; beside it, what is typed in the first or corrected here.
+KINDS_IN_TURN = {
     "curd-ph": "Curd pH",
     "whey-ph": "Whey pH",
     "milk-ph": "Milk pH",
     "whey-acidity": "Whey acidity",
     "milk-acidity": "Milk acidity",
+}
+_TITLES = KINDS_IN_TURN | {
+    "milk-temp": "Milk",
+    "bath-temp": "Bath",
     "load": "Press load",
     "room-temp": "Room temperature",
     "room-humidity": "Room humidity",
@@ -54,7 +56,7 @@ class EntryFields(QWidget):
     def __init__(self, fits: Callable[[str, float], bool], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._fits = fits
-        self.acid_kind = ACIDITY_KINDS[0]
+        self.acid_kind = next(iter(KINDS_IN_TURN))
         self._hints: dict[str, str] = {}  # the last value of each kind of temperature
         self.temp_kind = TEMP_KINDS[0]  # of the next value: the bath's is asked for each time
         self._suited: object = None  # the stage the acidity was last suited to
@@ -154,7 +156,7 @@ class EntryFields(QWidget):
         self.correcting = ""
         self._at_esc.setText("Esc: now")
         self.set_temp_kind(TEMP_KINDS[0])
-        if self.acid_kind not in ACIDITY_KINDS:
+        if self.acid_kind not in KINDS_IN_TURN:
             self.set_acid_kind(self._kind_before)
         self.close_late()
 
@@ -218,11 +220,11 @@ class EntryFields(QWidget):
             self.set_acid_kind(kind)
 
     def next_kind(self) -> None:
-        """Read the next of curd, whey and milk, pH and titratable acidity."""
+        """Read the next of those that F6 goes through."""
         if self.correcting:
             return  # a correction is of the kind that was read
-        at = ACIDITY_KINDS.index(self.acid_kind)
-        self.set_acid_kind(ACIDITY_KINDS[(at + 1) % len(ACIDITY_KINDS)])
+        kinds = tuple(KINDS_IN_TURN)
+        self.set_acid_kind(kinds[(kinds.index(self.acid_kind) + 1) % len(kinds)])
         self.acid.line.setFocus()
 
     def texts(self) -> tuple[str, str]:
