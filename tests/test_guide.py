@@ -61,8 +61,8 @@ READING = Example(
         Step(
             "journal/quantities/units.py",
             '        Quantity("density", "density", "kg/L", _DENSITY, 0, 1e3),\n',
-            '        Quantity("conductivity", "conductivity", "mS/cm", (Unit("mS/cm", "mS/cm",'
-            ' "millisiemens / centimeter", (), 2, True),), 0, 1e3),\n',
+            '        Quantity("conductivity", "conductivity", "mS/cm", (Unit(\n'
+            '            "mS/cm", "mS/cm", "millisiemens / centimeter", (), 2, True),), 0, 1e3),\n',
         ),
         Step(
             "journal/wording/amounts.py",
@@ -72,8 +72,8 @@ READING = Example(
         Step(
             "journal/records/kinds.py",
             '        ReadingKind("heat", "heat", "percent", "%", 0.0, 100.0, 0),\n',
-            '        ReadingKind("whey-conductivity", "whey conductivity", "conductivity", "mS/cm",'
-            " 0.0, 50.0, 2),\n",
+            '        ReadingKind("whey-conductivity", "whey conductivity", "conductivity",\n'
+            '                    "mS/cm", 0.0, 50.0, 2),\n',
         ),
         Step(
             "journal/exchange/loggers/headers.py",
@@ -83,18 +83,8 @@ READING = Example(
         ),
         Step(
             "journal/desk/vat/entry.py",
-            '    "heat": "Heat",\n',
+            '    "milk-acidity": "Milk acidity",\n',
             '    "whey-conductivity": "Whey conductivity",\n',
-        ),
-        Step(
-            "journal/curves/snapshot.py",
-            'ACIDITY_KINDS = ("curd-ph", "whey-ph", "milk-ph", "whey-acidity", "milk-acidity"',
-            ', "whey-conductivity"',
-        ),
-        Step(
-            "journal/desk/vat/acid_plot.py",
-            'for kind in ("milk-acidity", "whey-acidity"',
-            ', "whey-conductivity"',
         ),
     ),
     """
@@ -187,9 +177,9 @@ SUM = Example(
         Step(
             "journal/topics/milk.py",
             "TOPICS = (\n",
-            '    Topic("whey", "topics.whey-is-for", (MILK, DENSITY,'
-            ' Input("fresh_cheese", "topics.the-cheese", ("mass",))),'
-            ' ("whey_l",), work_out_whey),\n',
+            '    Topic("whey", "topics.whey-is-for", (MILK, DENSITY, Input(\n'
+            '        "fresh_cheese", "topics.the-cheese", ("mass",))),\n'
+            '        ("whey_l",), work_out_whey),\n',
         ),
         Step("journal/topics/registry.py", '    "topics.stage-milk": ("density", ', '"whey", '),
         Step(
@@ -207,6 +197,11 @@ SUM = Example(
             "resources/sentences/reckoning.toml",
             "# What `reckoning` refuses and warns of.\n",
             'reckoning.no-whey = "A cheese of {cheese:g} kg leaves no whey of this milk."\n',
+        ),
+        Step(
+            "tests/outside/test_reckon_command.py",
+            "PUBLISHED = [\n",
+            '    ("whey milk=10L fresh_cheese=1.03kg", "whey_l", 9, 1e-9, "exact"),\n',
         ),
     ),
     """
@@ -226,28 +221,20 @@ assert "A cheese of 12 kg leaves no whey of this milk." in refused.getvalue()
 CARE = Example(
     "a care",
     (
-        Step("journal/records/kinds.py", 'CARE_KINDS = ("turn", ', '"scrape", '),
+        Step("journal/records/kinds.py", "CARE_KINDS = (", '"scrape",\n              '),
+        Step("journal/records/kinds.py", "ONCE_CARE = (", '"scrape", '),
         Step("journal/wording/key_uses.py", "CARE_LETTERS = {\n", '    "scrape": "Z",\n'),
         Step(
-            "journal/desk/room/place.py",
-            '            "turn": self.care_turn, ',
-            '"scrape": self.care_scrape, ',
+            "resources/sentences/wording.toml",
+            'wording.care-turn = "turn"\n',
+            'wording.care-scrape = "scrape clean"\n',
         ),
         Step(
-            "journal/desk/room/place.py",
-            "    def care_turn(self) -> None:\n",
-            '        """Turn it."""\n        self._care("turn")\n\n'
-            "    def care_scrape(self) -> None:\n"
-            '        """Scrape it."""\n        self._care("scrape")\n\n'
-            "    def care_turned(self) -> None:\n",
+            "resources/tables/glossary.csv",
+            "term,also,meaning,source\n",
+            'scrape,scraped;scraping,"To scrape a rind clean with a blade.",from memory\n',
         ),
-        Step(
-            "journal/findings/categories.py",
-            '_RINDS = {"bandage": "bandaged", ',
-            '"scrape": "scraped", ',
-        ),
-        Step("journal/findings/categories.py", "_RIND_ORDER = (", '"scrape", '),
-        Step("journal/records/kinds.py", "ONCE_CARE = (", '"scrape", '),
+        Step("journal/findings/categories.py", "_RINDS = {", '"scrape": "scraped",\n          '),
     ),
     """
 from journal.desk.undisplayed import application
@@ -272,7 +259,9 @@ assert rind.read(journal.whole(wheel.make_id)) == "scraped"
 from journal.records.plans import CareRule
 rule = CareRule("scrape", 2.0, 30.0, 1.0)
 from journal.wording.care import care_words
-assert care_words(rule).startswith("Scrape once")
+assert care_words(rule).startswith("Scrape clean once")
+from journal.wording.help import explained
+assert explained("scraping").term == "scrape"
 from journal.records.due import WheelLife, cares_due
 day_ms = 86_400_000
 life = WheelLife(wheel, "", now_ms - 9 * day_ms, "UTC", (rule,), done={"scrape": now_ms - day_ms})
@@ -285,23 +274,78 @@ CHART = Example(
         Step(
             "journal/desk/room/loss_chart.py",
             "",
-            '"""What a wheel has lost, as a line."""\n\nimport numpy as np\n\n'
+            '"""What a wheel has lost, as a line."""\n\nfrom __future__ import annotations\n\n'
+            "import numpy as np\n\n"
             "from journal.desk.charts.axes import NumberAxis\n"
-            "from journal.desk.charts.chart import Chart\n\n\n"
+            "from journal.desk.charts.chart import Chart\n"
+            "from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows\n"
+            "from journal.records.traces import Floats\n\n\n"
             "class LossChart(Chart):\n"
             '    """Shows percentages by age."""\n\n'
             "    def __init__(self) -> None:\n"
             '        super().__init__("Weight lost", "nothing is weighed")\n'
             '        self.loss = self.add_plot(bottom=NumberAxis("bottom"), unit="%")\n'
-            "        self.points = np.empty(0), np.empty(0)\n\n"
-            "    def show_points(self, days, lost) -> None:\n"
-            "        self.points = days, lost\n"
-            '        self.describe(f"{lost[-1]:g} % lost in {days[-1]:g} days.")\n'
+            "        self.days, self.lost = np.empty(0), np.empty(0)\n\n"
+            "    def show_loss(self, days: Floats, lost: Floats) -> None:\n"
+            '        """Draw these days and percentages."""\n'
+            "        self.days, self.lost = days, lost\n"
+            '        self.describe(f"{lost[-1]:g} % / {days[-1]:g}")\n'
             "        self.refresh()\n\n"
             "    def draw(self) -> None:\n"
             "        self.loss.wipe()\n"
-            "        self.loss.show_range((0.0, 30.0), (0.0, 20.0))\n"
-            '        self.loss.line(*self.points, "temperature", width=2)\n',
+            "        if len(self.days):\n"
+            "            view = self.seen((0.0, 1.1 * float(self.days[-1])))\n"
+            "            self.loss.show_range(view, (0.0, 1.2 * float(self.lost.max())))\n"
+            '            self.loss.line(self.days, self.lost, "temperature", width=2)\n\n'
+            "    def table(self) -> ValueTable:\n"
+            '        """The loss at each weighing."""\n'
+            "        points = zip(self.days, self.lost, strict=True)\n"
+            '        rows = [ValueRow((f"{x:g}", f"{y:g} %"), x, y) for x, y in points]\n'
+            '        return table_of_rows(("day", "lost"), rows)\n',
+        ),
+        Step(
+            "journal/desk/room/wheel_page.py",
+            "from journal.desk.room.chart import RoomChart\n",
+            "from journal.desk.room.loss_chart import LossChart\n",
+        ),
+        Step(
+            "journal/desk/room/wheel_page.py",
+            "        self.profile = ProfileChart()\n",
+            "        self.loss = LossChart()\n",
+        ),
+        Step(
+            "journal/desk/room/wheel_page.py",
+            "        air.addWidget(self.profile)\n",
+            "        air.addWidget(self.loss)\n",
+        ),
+        Step(
+            "journal/desk/room/wheel_page.py",
+            "        self.head.setText(row.code)\n",
+            "        lost = 100 * (1 - row.life.weight.left)\n"
+            "        self.loss.show_loss(np.array([0.0, row.age_days]), np.array([0.0, lost]))\n"
+            "        self.loss.setVisible(lost > MUCH_PCT)\n",
+        ),
+        Step("journal/desk/room/wheel_page.py", "_NOTES_MOST = 2\n", "MUCH_PCT = 40.0\n"),
+        Step(
+            "journal/desk/room/wheel_page.py",
+            "from functools import partial\n",
+            "\nimport numpy as np",
+        ),
+        Step(
+            "tests/desk/chart_walk.py",
+            "from journal.desk.places import PLACES\n",
+            "from journal.desk.room.loss_chart import LossChart\n",
+        ),
+        Step(
+            "tests/desk/chart_walk.py",
+            "    for chart in (strength, series, sums",
+            ", loss",
+        ),
+        Step(
+            "tests/desk/chart_walk.py",
+            "    sums = SumChart()\n",
+            "    loss = LossChart()\n"
+            "    loss.show_loss(np.array([0.0, 10.0, 30.0]), np.array([0.0, 6.0, 12.0]))\n",
         ),
     ),
     """
@@ -314,8 +358,9 @@ look = Look(app, "light")
 chart = LossChart()
 chart.resize(600, 400)
 chart.show()
-chart.show_points(np.array([0.0, 10.0, 30.0]), np.array([0.0, 6.0, 12.0]))
-assert chart.accessibleDescription() == "12 % lost in 30 days."
+chart.show_loss(np.array([0.0, 10.0, 30.0]), np.array([0.0, 6.0, 12.0]))
+assert chart.accessibleDescription() == "12 % / 30"
+assert chart.has_values() and chart.values.rows[1].cells == ("10", "6 %")
 for mode in ("light", "dark"):
     look.set_mode(mode)
     app.processEvents()
@@ -326,6 +371,13 @@ for mode in ("light", "dark"):
 chart.sheet().save("loss.png")
 assert Path("loss.png").stat().st_size > 1000
 chart.close()
+from PySide6.QtCore import QSettings
+from journal.desk.preview import PlaceAlone
+from journal.records.clocks import Clocks
+settings = QSettings("room.ini", QSettings.Format.IniFormat)
+alone = PlaceAlone("room", journal, Clocks(lambda: now_ms), settings)
+assert alone.place.wheel.findChild(LossChart) is not None
+alone.close()
 """,
 )
 SCREEN = Example(
