@@ -35,7 +35,7 @@ EXCEPT = (
     # less than an ounce is weighed in grams: kitchen scales show no hundredths of an ounce
     r"\b(?:1?\d|2[0-7])(?:\.\d+)? g\b|\b28(?:\.[0-2]\d*)? g\b|\b0\.\d+ g\b",
     # Findings compares variables in the unit they are stored in, its charts with them
-    r"[+−][\d.]+ (?:°C/min|°C|mm)(?!\S)",
+    r"[+−][\d.]+ (?:°C/min|°C|mm|kg|L)(?!\S)",
     # what is quoted from a rule or a source stays as its source has it
     r"not less than 1\.7 °C",
 )  # fmt: skip
