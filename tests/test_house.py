@@ -269,6 +269,16 @@ def test_one_name_means_one_class_or_type():
     assert {name: places for name, places in meant.items() if len(places) > 1} == {}
 
 
+def test_one_function_of_wording_has_a_name_alone():
+    named = Counter(
+        node.name
+        for path in (ROOT / "journal" / "wording").rglob("*.py")
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
+    )
+    assert [name for name, times in named.items() if times > 1] == []
+
+
 # What is filled in as a file is read or written, or as a day is simulated.
 GROWS = {"Parts", "SimulatedDay", "FileHeader", "TraceMerge", "Writes", "ReachedPages"}
 
@@ -341,7 +351,7 @@ WRITTEN_BY_HAND = re.compile(
 OWN_FORM = {
     "quantities/written.py",  # numbers, as they are read back
     "records/stage_written.py",  # cells, as they are typed
-    "desk/vat/keeping.py",  # a reading's time, as it is typed
+    "desk/vat/reading_log.py",  # a reading's time, as it is typed
     "desk/uncaught.py",  # the log
     "wording/dates.py",
     "wording/letters.py",

@@ -36,10 +36,10 @@ def _due(one: Due) -> dict[str, object]:
 
 def _dues(one: WheelStanding) -> Value:
     from journal.wording.dates import iso_date
-    from journal.wording.wheels import need_words
+    from journal.wording.wheels import wheel_need_words
 
     first = one.dues[0] if one.dues else None
-    text = "" if first is None else f"{need_words(first)} {iso_date(first.on)}"
+    text = "" if first is None else f"{wheel_need_words(first)} {iso_date(first.on)}"
     return Value([_due(due) for due in one.dues], text)
 
 
@@ -355,7 +355,7 @@ def _late(lives: Sequence[WheelLife], at_ms: int) -> dict[tuple[str, str], date]
 def _table_of_dues(
     since: dict[tuple[str, str], date], stands: dict[str, WheelStanding]
 ) -> Table[Due]:
-    from journal.wording.wheels import need_words
+    from journal.wording.wheels import wheel_need_words
 
     def late(due: Due) -> Value:
         first = since.get((due.life.wheel.code, due.kind), due.on)
@@ -367,7 +367,7 @@ def _table_of_dues(
 
     return Table(
         AnswerColumn("code", lambda due: due.life.wheel.code, "wheel"),
-        AnswerColumn("kind", lambda due: Value(due.kind, need_words(due)), "what"),
+        AnswerColumn("kind", lambda due: Value(due.kind, wheel_need_words(due)), "what"),
         AnswerColumn("on", lambda due: day_of(due.on), "on"),
         AnswerColumn("late_days", late, ""),
         AnswerColumn("room", lambda due: due.life.room or None, "room"),

@@ -98,14 +98,19 @@ def _change(one: ProposedChange) -> dict[str, Any]:
 
 
 def _text(found: NextMake, proposal: Proposal | None) -> str:
-    from journal.wording.next_make import beside_words, change_lines, kind_words, score_words
+    from journal.wording.next_make import (
+        change_lines,
+        expected_score,
+        proposal_kind,
+        proposal_notes,
+    )
 
     lines: list[str] = []
     for one in (proposal, found.best):
         if one is not None:
-            lines += [f"{kind_words(one.kind)}: {text_of(one.title)}"]
+            lines += [f"{proposal_kind(one.kind)}: {text_of(one.title)}"]
             lines += [f"  {line}" for line in change_lines(one)]
-            lines += [" ".join([score_words(one), *beside_words(one)]), ""]
+            lines += [" ".join([expected_score(one), *proposal_notes(one)]), ""]
     if found.start is not None:
         lines.append(worded("command.starts-from", code=found.start.code))
     if found.why is not None:

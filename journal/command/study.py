@@ -105,7 +105,7 @@ def _answer(
     table, of which nobody knows what it is of; and the best known plan."""
     from journal.findings.literature import literature_on
     from journal.wording.letters import capital, small
-    from journal.wording.why import beside_words
+    from journal.wording.why import books_words
 
     data = found.as_json() | {
         "notes": [text_of(note) for note in found.notes],
@@ -119,7 +119,7 @@ def _answer(
     for row, one in zip(data["findings"], literature, strict=True):
         row["books"] = None if one is None else one.as_json()
     notes = [
-        f"{capital(one.variable)}: {small(beside_words(book, one.key))}"
+        f"{capital(one.variable)}: {small(books_words(book, one.key))}"
         for one, book in zip(found.findings, literature, strict=True)
         if book is not None and book.says != "none"
     ]
@@ -140,7 +140,7 @@ FINDINGS: Table[Finding] = Table(
 
 def _text(found: Study, literature: Sequence[str]) -> str:
     from journal.wording.effects import best_words
-    from journal.wording.findings import doubt, headline
+    from journal.wording.findings import doubt, study_headline
     from journal.wording.letters import capital
 
     known = found.assessors is not None
@@ -153,7 +153,7 @@ def _text(found: Study, literature: Sequence[str]) -> str:
     notes = [f"{capital(one.variable)}: {best_words(one)}." for one in found.findings if one.best]
     notes += [text_of(note) for note in found.notes]
     notes += literature
-    return "\n".join([head, headline(found), doubt(found), "", table, "", fit, *notes])
+    return "\n".join([head, study_headline(found), doubt(found), "", table, "", fit, *notes])
 
 
 def _step(one: Finding) -> str:

@@ -153,13 +153,13 @@ def _not_known(one: SuspectedCause) -> dict[str, Any]:
 
 
 def _next(one: NextTime) -> dict[str, Any]:
-    from journal.wording.why import next_words
+    from journal.wording.why import next_time_words
 
     return {
         "do": one.do,
         "variable": one.suspect.variable if one.do == "note" else one.suspect.key,
         "value": one.value,
-        "words": next_words(one),
+        "words": next_time_words(one),
     }
 
 
@@ -169,7 +169,7 @@ def _text(found: Why) -> str:
 
     lines = [f"{words.whose_words(found)}: {words.title_words(found)} {words.named_words(found)}"]
     lines += [text_of(one) for one in found.health]
-    lines.append(words.verdict_words(found))
+    lines.append(words.why_verdict_words(found))
     first = "command.likely-here" if found.defect else "command.unusual-here"
     for head, likelihood in ((first, LIKELY), ("command.less-likely", DOUBTFUL)):
         rows = found.of(likelihood)
@@ -184,7 +184,7 @@ def _text(found: Why) -> str:
             sentences = list(dict.fromkeys(map(say, found.of(likelihood))))
             lines += ["", worded(head), *(f"  {one}" for one in sentences)] if sentences else []
     if found.next_time:
-        sentences = [words.next_words(one) for one in found.next_time if one.do != "note"]
+        sentences = [words.next_time_words(one) for one in found.next_time if one.do != "note"]
         sentences += [worded(words.WRITE_DOWN)] if found.of(OPEN) else []
         lines += ["", worded("command.next-time"), *(f"  {one}" for one in sentences)]
     if found.composition:
@@ -202,9 +202,11 @@ def _block(one: SuspectedCause) -> list[str]:
 
     beside = (words.usual_words(one), words.plan_words(one), words.published_words(one))
     about = "; ".join(part for part in beside if part)
-    lines = [f"  {words.heading(one)}: {words.here_words(one)}" + (f" ({about})" if about else "")]
+    lines = [
+        f"  {words.cause_heading(one)}: {words.here_words(one)}" + (f" ({about})" if about else "")
+    ]
     if one.rows[0].id:
-        lines.append(f"    {words.literature_words(one)} {words.own_words(one.own)}")
+        lines.append(f"    {words.literature_words(one)} {words.own_makes_words(one.own)}")
         lines.append(f"    {source_words(one.rows[0].source)}")
     return lines
 

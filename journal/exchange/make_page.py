@@ -29,9 +29,9 @@ from journal.wording.day_panels import draw_acid, draw_warmth
 from journal.wording.doses import amount_words
 from journal.wording.durations import from_start
 from journal.wording.makes import (
-    heading,
+    make_heading,
+    make_state_words,
     note_lines,
-    state_words,
     strayed_words,
     wheel_scores,
     wheel_weight,
@@ -67,12 +67,12 @@ def make_page(whole: WholeMake, photos: Sequence[PagePhoto] = ()) -> str:
     now = last_reading_min(whole) if whole.make.running else None
     code, name = whole.make.code, whole.make.name or whole.plan.name
     state, strayed = (
-        state_words(whole.make, whole.verdict),
+        make_state_words(whole.make, whole.verdict),
         strayed_words(whole, deviation(whole, "day", now)),
     )
     parts = [
         f"<h1>{_e(code)}</h1>",
-        f'<p class="quiet">{_e(heading(whole))}</p>',
+        f'<p class="quiet">{_e(make_heading(whole))}</p>',
         *([f'<p class="bad">▲ {_e(state)}</p>'] if state else []),
         *(f'<p class="bad">{_e(line)}</p>' for line in outcome_lines(whole)),
         *([f'<p class="bad">{_e(whole.plan.caution)}</p>'] if whole.plan.caution else []),

@@ -75,7 +75,7 @@ def read_sent(path: Path) -> str:
 def page_html(journal: Journal, tasting: Tasting, page: AssessorPage, name: str) -> str:
     """One assessor's page; its answer is saved under the same name."""
     attributes = page.key.attributes
-    ends = [words.ends_words(scale_words(journal, one)) for one in attributes]
+    ends = [words.scale_ends_words(scale_words(journal, one)) for one in attributes]
     called = [
         worded("desk.cup", number=code) if tasting.coding == SHUFFLED else code
         for code in page.key.codes

@@ -72,7 +72,7 @@ class BeforeAfter:
     is_defect: bool
 
 
-def compare(
+def compare_change(
     table: ScoreTable,
     study: Study,
     after: Sequence[bool],

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from journal.curves.course import Course
 from journal.reports.comparison import Compared, CurveDeparture
 from journal.wording.compare import (
-    about_words,
+    compare_heading,
     departures_text,
-    heading,
     how_many_text,
     left_where_text,
+    plan_and_day,
 )
 
 
@@ -32,7 +32,7 @@ def head_of(compared: Compared) -> CompareHead:
     row, course = mine.row, mine.course
     temp, acid = compared.left_of("milk-temp"), compared.left_of(course.acid.kind)
     labelled = [(left.departure, _label(course, left), left.kind) for left in (temp, acid) if left]
-    title = heading(
+    title = compare_heading(
         row.code, row.failed, compared.rows,
         (temp.departure, _label(course, temp)) if temp else None,
         (acid.departure, _label(course, acid)) if acid else None,
@@ -40,7 +40,7 @@ def head_of(compared: Compared) -> CompareHead:
     failed = left_where_text(row.code, row.why_failed, labelled) if row.failed else ""
     departures = tuple(departures_text(labelled))
     return CompareHead(
-        about_words(row), title, how_many_text(compared.rows, others), departures, failed
+        plan_and_day(row), title, how_many_text(compared.rows, others), departures, failed
     )
 
 

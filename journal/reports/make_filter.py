@@ -11,7 +11,7 @@ from journal.keeping import MakeRow
 from journal.quantities.conversion import convert
 from journal.records.makes import tags_of
 from journal.wording.dates import day_words, iso_day
-from journal.wording.makes import state_words
+from journal.wording.makes import make_state_words
 from journal.wording.shown import YIELD, figure
 
 _LIMITS: dict[str, Callable[[float, float], bool]] = {
@@ -34,7 +34,7 @@ def findable(row: MakeRow) -> str:
         row.name,
         row.plan,
         *days,
-        state_words(row, row.verdict),
+        make_state_words(row, row.verdict),
         row.why_failed,
         *milk,
         *tags,

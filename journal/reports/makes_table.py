@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.keeping import MakeRow
 from journal.records.instants import iso
 from journal.records.makes import tags_of
-from journal.wording.makes import state_words
+from journal.wording.makes import make_state_words
 from journal.wording.shown import YIELD, figure, unit_shown
 
 
@@ -27,6 +27,6 @@ def cells_of(row: MakeRow) -> list[str]:
     return [
         row.code, row.name, row.plan, str(row.plan_version), iso(row.started_ms, row.zone),
         figure(row.milk_l, "L", 2).text, row.animal, row.treatment, row.source, row.culture_lot,
-        str(row.readings), str(row.wheels), green, share, score, state_words(row, row.verdict),
+        str(row.readings), str(row.wheels), green, share, score, make_state_words(row, row.verdict),
         " ".join(tags_of(row.remark)),
     ]  # fmt: skip

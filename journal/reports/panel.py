@@ -22,9 +22,9 @@ from journal.keeping import Journal
 from journal.keeping.session_rows import PanelScore
 from journal.wording import text_of, worded
 from journal.wording.panel import (
+    agreed_defect_words,
     agreement_words,
     answers_right_words,
-    defect_words,
     member_words,
     order_words,
     size_of_panel_words,
@@ -101,7 +101,7 @@ def read_panel(journal: Journal, attribute: str) -> PanelRead | None:
                                 answers_right_words(row.name, row.right, row.answers, row.p))))
          for row in rows],
         _agree(who, sample, score),
-        defect_words(defect_agreement(_tasted(given), journal.sessions.named_defects())),
+        agreed_defect_words(defect_agreement(_tasted(given), journal.sessions.named_defects())),
     )  # fmt: skip
 
 

@@ -15,8 +15,8 @@ from journal.wording.series_kinds import (
     efficiency_words,
     kind_words,
     middle_words,
-    range_words,
     season_words,
+    series_range_words,
 )
 
 
@@ -74,7 +74,7 @@ def work_out(asked: SeriesRequest, scatter: float, state: State) -> PlannedSerie
     which = "reports.series-kind-and-middle" if asked.middle else "reports.series-kind"
     heading = worded(which, kind=found.kind, makes=asked.makes, middle=asked.middle)
     words = [kind_words(found), efficiency_words(found), *alias_words(found)]
-    words += [*middle_words(found), *season_words(found), *range_words(found, scatter)]
+    words += [*middle_words(found), *season_words(found), *series_range_words(found, scatter)]
     return PlannedSeries(asked, found, rounded(asked.keys, found), plans, heading, words)
 
 

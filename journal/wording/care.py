@@ -56,7 +56,7 @@ def age_line_words(line: AgeLine) -> str:
     return f"{capital(understood_ages(vars(line)))}."
 
 
-def line_words(line: CareLine) -> str:
+def care_line_words(line: CareLine) -> str:
     """A line of care as a sentence."""
     return age_line_words(line) if isinstance(line, AgeLine) else care_words(line)
 
@@ -94,7 +94,7 @@ def understood_lines(lines: Sequence[CareLine]) -> str:
 
 def lines_words(lines: Sequence[CareLine]) -> str:
     """Lines of care, a sentence each."""
-    return " ".join(line_words(line) for line in lines)
+    return " ".join(care_line_words(line) for line in lines)
 
 
 def _values(rule: CareRule) -> Values:

@@ -24,7 +24,7 @@ def checks_words(checks: Checks, now_ms: int, zone: str, sources: Sequence[str] 
         for source in sources:
             held = checks.holding(instrument, now_ms, source)
             if held is not None:
-                report.append(last_words(held, now_ms, zone))
+                report.append(last_check_words(held, now_ms, zone))
     words = "; ".join(report)
     return capital(words)
 
@@ -34,7 +34,7 @@ def instrument_words(instrument: str) -> str:
     return word_of("wording.instrument-", instrument)
 
 
-def last_words(held: Calibration, now_ms: int, zone: str) -> str:
+def last_check_words(held: Calibration, now_ms: int, zone: str) -> str:
     """One check: "meter checked 12 days ago, slope 97 %"."""
     name = instrument_words(held.instrument)
     if held.source:

@@ -71,7 +71,7 @@ def by_chance_text(rows: Sequence[Different]) -> str:
     return worded("wording.compare-by-chance", judged=judged, unusual=unusual, chance=judged / 100)
 
 
-def heading(
+def compare_heading(
     code: str,
     failed: bool,
     rows: Sequence[Different],
@@ -198,7 +198,7 @@ def _number(fact: Fact, value: float) -> str:
     return number(shown.value, shown.digits, sign=fact.theme == "delay")
 
 
-def about_words(row: MakeRow) -> str:
+def plan_and_day(row: MakeRow) -> str:
     """Its plan and its day."""
     return f"{row.plan}, {short_day(row.started_ms, row.zone)}"
 

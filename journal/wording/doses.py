@@ -147,7 +147,7 @@ def strength_sentence(lot: Ingredient, plan: str, amount_ml: float) -> str:
     )  # fmt: skip
 
 
-def left_words(lot: Ingredient) -> str:
+def lot_left_words(lot: Ingredient) -> str:
     """What is left of a lot: "6.4 g", "used up", "?" when nobody said."""
     if lot.amount_left is None:
         return "?"

@@ -47,7 +47,7 @@ def chance(p: float) -> str:
     return f"{p:.3f}" if p < 0.1 else f"{p:.2f}"
 
 
-def step_words(finding: Finding) -> str:
+def typical_change(finding: Finding) -> str:
     """The typical change: "+10 min"."""
     if finding.step_label is not None:
         return text_of(finding.step_label)
@@ -57,7 +57,7 @@ def step_words(finding: Finding) -> str:
     return f"{sign}{abs(finding.step):.3g} {finding.unit}".rstrip()
 
 
-def range_words(finding: Finding) -> str:
+def effect_range_words(finding: Finding) -> str:
     """The effect with both ranges, for a reader that cannot see the bars."""
     if not math.isfinite(finding.effect):
         return worded("wording.effect-no-range")
@@ -69,7 +69,7 @@ def range_words(finding: Finding) -> str:
 def beside(finding: Finding) -> list[tuple[str, str, str]]:
     """The rows of the comparison: what, on its own, beside all others."""
     own = finding.evidence not in (NEVER, UNKNOWN)
-    step = step_words(finding) or Message("wording.effect-typical-change")
+    step = typical_change(finding) or Message("wording.effect-typical-change")
     effect, odds, partial = signed(finding.effect), finding.chance_positive, NOTHING
     joint = effect
     if math.isfinite(finding.low80):
@@ -221,7 +221,7 @@ def weight_words(study: Study, one: MakeResidual, table: ScoreTable) -> str:
         "wording.study-weighs",
         lies=lies,
         variable=finding.variable,
-        step=step_words(finding),
+        step=typical_change(finding),
         without=signed(without, 1),
         effect=signed(finding.effect, 1),
     )

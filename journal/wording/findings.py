@@ -26,7 +26,7 @@ def score_named(score: str) -> str:
     return worded("wording.study-overall-score") if score == "overall" else score
 
 
-def headline(study: Study) -> str:
+def study_headline(study: Study) -> str:
     """Say in one sentence what is known of what a maker can choose."""
     return headline_of(study.makes, study.by_evidence())
 

@@ -20,7 +20,7 @@ from journal.wording.shown import YIELD, apart, figure, rate, shown_figure, writ
 _DELAY_WORTH_A_WORD = 5.0  # min
 
 
-def heading(whole: WholeMake) -> str:
+def make_heading(whole: WholeMake) -> str:
     """ "Hollow Lane hard, 12.3 L · 11 October 2026, 09:04"."""
     make = whole.make
     day = local(make.started_ms, make.zone)
@@ -50,7 +50,7 @@ def imported_words(
     return " ".join(parts)
 
 
-def state_words(make: Make | MakeRow, verdict: Verdict | None) -> str:
+def make_state_words(make: Make | MakeRow, verdict: Verdict | None) -> str:
     """ "running", "failed", "do not eat", or "" when it came to its end."""
     if make.failed:
         return worded("wording.make-failed")
@@ -110,7 +110,7 @@ def note_lines(whole: WholeMake) -> list[str]:
     and what an imported table said."""
     make = whole.make
     lines = whey_lines(whole)
-    lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_words(whole)]
+    lines += [f"{clock(at_ms, make.zone)}  {words}" for at_ms, words in day_notes(whole)]
     lines += [
         f"{wheel.code}, {short_day(note.at_ms, make.zone)}: {note.text}"
         for wheel in whole.wheels
@@ -123,7 +123,7 @@ def note_lines(whole: WholeMake) -> list[str]:
     return lines + ([worded("wording.make-from-a-table", entries=entered)] if entered else [])
 
 
-def day_words(whole: WholeMake) -> list[tuple[int, str]]:
+def day_notes(whole: WholeMake) -> list[tuple[int, str]]:
     """What was noted that day, by its time: the notes, and each stage that was not as planned,
     with the reason: "set: 10 min longer: the break is soft"."""
     own = [note for note in whole.notes if note.wheel_id is None]
@@ -217,7 +217,7 @@ def shortened(text: str, most: int) -> str:
     return text[:most].rsplit(" ", 1)[0] + " …"
 
 
-def row_words(row: MakeRow) -> str:
+def make_row_words(row: MakeRow) -> str:
     """A make of a list in a line: its day, plan, score and yield."""
     plan = worded("wording.make-plan-version", plan=row.plan, version=row.plan_version)
     parts = [row.code, short_day(row.started_ms, row.zone), plan]

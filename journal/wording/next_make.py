@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from journal.findings.next_make import Proposal
 
 
-def kind_words(kind: str) -> str:
+def proposal_kind(kind: str) -> str:
     """A manner of proposing, as a button names it."""
     return word_of("wording.manner-", kind)
 
@@ -32,13 +32,13 @@ def change_lines(proposal: Proposal) -> list[str]:
     return [f"{capital(text_of(one.title))}: {text_of(one.reason)}" for one in shown]
 
 
-def score_words(proposal: Proposal) -> str:
+def expected_score(proposal: Proposal) -> str:
     """What the make should score."""
     score = proposal.score
     return worded("wording.next-should-score", mean=score.mean, low=score.low80, high=score.high80)
 
 
-def beside_words(proposal: Proposal) -> list[str]:
+def proposal_notes(proposal: Proposal) -> list[str]:
     """What is to be known beside the changes: from how many makes, what the best known plan
     changes, and that the acid is to be watched."""
     sentences = [text_of(proposal.reason)]

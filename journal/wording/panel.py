@@ -111,7 +111,7 @@ def similar_size_words(kind: str, share: float, wanted: float, size: PanelSize) 
     )
 
 
-def difference_words(share: float, d: float | None) -> str:
+def meant_difference_words(share: float, d: float | None) -> str:
     """How large a difference is meant: "50 % of people can tell"."""
     if d is None:
         return worded("wording.panel-share-tells", share=share)
@@ -122,7 +122,7 @@ def size_words(
     kind: str, share: float, wanted: float, size: PanelSize, d: float | None = None
 ) -> str:
     """How many answers a test needs; with `d` for a difference of that d′."""
-    difference = difference_words(share, d)
+    difference = meant_difference_words(share, d)
     return worded(
         "wording.panel-size", difference=difference, kind=kind, wanted=wanted, answers=size.stays
     )
@@ -223,7 +223,7 @@ def agreement_words(found: Intraclass, assessors: int) -> str:
     )
 
 
-def defect_words(found: Sequence[tuple[str, float, int]]) -> str:
+def agreed_defect_words(found: Sequence[tuple[str, float, int]]) -> str:
     """On which defects the panel agrees, and on which it does not yet."""
     sure = [term for term, kappa, times in found if times > 2 and kappa >= 0.4]
     unsure = [term for term, kappa, times in found if times > 2 and kappa < 0.2]

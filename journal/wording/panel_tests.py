@@ -49,7 +49,7 @@ def title(test: PanelTest) -> str:
     return word_of("wording.test-title-", test.kind, at=Instant(test.at_ms, test.zone))
 
 
-def far(row: TestRow) -> str:
+def how_far(row: TestRow) -> str:
     """How many were right, or how far a test is; short, for a list."""
     if row.right is not None:
         return worded("wording.test-right", right=row.right, answered=row.answered)

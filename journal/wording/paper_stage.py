@@ -97,7 +97,7 @@ def stage_words(plan: Plan, index: int, begun: PlanStart, *, joined: bool = Fals
     return [replace(words, joined=joined) for words in out]
 
 
-def target_words(stage: Stage) -> list[Words]:
+def stage_target_words(stage: Stage) -> list[Words]:
     """The target of a stage and how far it may stray where that is not the usual."""
     if stage.target_c is None:
         return [Words("–")]

@@ -10,7 +10,7 @@ from journal.records.care_written import care_lines
 from journal.records.plans import Plan, Stage
 from journal.records.stage_written import milk_parts, stage_parts
 from journal.wording import worded
-from journal.wording.care import line_words
+from journal.wording.care import care_line_words
 from journal.wording.shown import write
 
 SAME, CHANGED, ADDED, GONE, MOVED = "same", "changed", "added", "gone", "moved"
@@ -53,7 +53,7 @@ def _heads(old: Plan, new: Plan) -> list[Difference]:
 
 def _cares(old: Plan, new: Plan) -> list[Difference]:
     """What the one or the other wants after the vat, alone."""
-    was, now = _only(*([line_words(one) for one in care_lines(plan)] for plan in (old, new)))
+    was, now = _only(*([care_line_words(one) for one in care_lines(plan)] for plan in (old, new)))
     return (
         [Difference(CHANGED, worded("wording.title-care"), -1, -1, was, now)] if was or now else []
     )

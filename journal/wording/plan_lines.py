@@ -12,7 +12,7 @@ from journal.records.plan_scaled import stage_for_milk
 from journal.records.plans import Plan
 from journal.records.stage_written import CellPart, cell_text, milk_parts, stage_parts, temp_text
 from journal.wording import worded
-from journal.wording.care import line_words
+from journal.wording.care import care_line_words
 from journal.wording.durations import minutes_text
 from journal.wording.plan_sheet import to_add
 from journal.wording.shown import in_shown_units, shown_figure, shown_unit, unit_label
@@ -141,7 +141,7 @@ def _care_line(row: CareRow, number: int, *, opens: bool) -> SheetLine:
         loose.get(column, "" if line is None else _care_cell(line, column)) for column in CELLS
     )
     marked = frozenset(column for column, text in loose.items() if text.strip())
-    full = "" if line is None else line_words(line)
+    full = "" if line is None else care_line_words(line)
     return SheetLine(number, -1, label, temp, when, note, marked, care=True, opens=opens, full=full)
 
 

@@ -177,7 +177,7 @@ def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
 
 
-def need_words(need: Need) -> str:
+def plan_need_words(need: Need) -> str:
     return f"{need.label} {need.amount}" + (f", {need.about}" if need.about else "")
 
 

@@ -10,7 +10,7 @@ from journal.records.own_files import own_file
 
 
 @lru_cache(maxsize=1)
-def usual_words() -> dict[tuple[str, float], str]:
+def _usual_words() -> dict[tuple[str, float], str]:
     """The program's own words by attribute and value."""
     with own_file("tables", "scale_words.csv").open(encoding="utf-8", newline="") as file:
         return {
@@ -20,6 +20,6 @@ def usual_words() -> dict[tuple[str, float], str]:
 
 def scale_words(journal: Journal, attribute: str) -> dict[float, str]:
     """What the scale means for an attribute in this journal."""
-    found = {value: words for (name, value), words in usual_words().items() if name == attribute}
+    found = {value: words for (name, value), words in _usual_words().items() if name == attribute}
     own = {w.value: w.words for w in journal.scale_words.where(attribute=attribute)}
     return {**found, **own}

@@ -36,7 +36,7 @@ def _place(one: Arrived) -> int:
     return list(READING_KINDS).index(one.kind)
 
 
-def line_words(name: str, state: SensorState, latest: Sequence[Arrived], zone: str) -> str:
+def sensor_line_words(name: str, state: SensorState, latest: Sequence[Arrived], zone: str) -> str:
     """The one line of a source that is switched on."""
     value, since = latest_words(latest, zone), Instant(state.since_ms, zone)
     if state.word == CONNECTED:
@@ -59,7 +59,7 @@ def attention_words(name: str, state: SensorState, zone: str) -> str:
     return worded("wording.sensor-out-of-reach", sensor=name, why=state.sentence)
 
 
-def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
+def wrong_sensors_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
     """What is wrong with one sensor or with several, in one message; "" where nothing is."""
     if len(wrong) < 2:
         return "".join(attention_words(name, state, zone) for name, state in wrong)
@@ -78,7 +78,7 @@ def together_words(wrong: Sequence[tuple[str, SensorState]], zone: str) -> str:
     return " ".join(options)
 
 
-def source_words(source: Source) -> str:
+def sensor_source_words(source: Source) -> str:
     """ "the topic kitchen/vat at 10.0.0.7; milk"."""
     which, *keys = {
         FILE: ("wording.source-file", "path"),

@@ -91,7 +91,7 @@ def _became(full_series: SeriesWithMakes, one: SeriesMakeState) -> str:
     return one.make.code
 
 
-def headline(answer: SeriesAnswer, score: str) -> str:
+def series_headline(answer: SeriesAnswer, score: str) -> str:
     """What the series says, in a sentence."""
     if not answer.scored:
         return worded("wording.series-no-score")
@@ -108,7 +108,7 @@ def headline(answer: SeriesAnswer, score: str) -> str:
     return worded("wording.series-tells-nothing", scored=answer.scored)
 
 
-def effect_words(effect: SeriesEffect, factor: Factor) -> str:
+def series_effect_words(effect: SeriesEffect, factor: Factor) -> str:
     """What one variable did."""
     chance = effect.chance_positive
     parts = [
@@ -127,7 +127,7 @@ def effect_words(effect: SeriesEffect, factor: Factor) -> str:
     return " ".join(parts)
 
 
-def together_words(whole: AllMakes | None) -> str:
+def all_makes_words(whole: AllMakes | None) -> str:
     """What all makes of the journal say of the same change, those of the series among them."""
     if whole is None:
         return ""
@@ -173,10 +173,10 @@ def _in_100(p: float) -> Message:
 
 def format_step(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
-    return f"{ends_words(factor)}{unit_behind(factor.unit)}"
+    return f"{low_to_high(factor)}{unit_behind(factor.unit)}"
 
 
-def ends_words(factor: Factor) -> str:
+def low_to_high(factor: Factor) -> str:
     """From low to high without the unit, which stands in the picture: "2.1 to 2.9"."""
     return text_of(factor.ends)
 
@@ -204,7 +204,7 @@ def notes(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -
         every = answer.together or (None,) * len(answer.effects)
         rows = zip(answer.effects, planned.factors, every, strict=True)
         if len(answer.effects) <= _EACH_IN_WORDS:
-            out += [" ".join(filter(None, (effect_words(e, f), together_words(whole))))
+            out += [" ".join(filter(None, (series_effect_words(e, f), all_makes_words(whole))))
                     for e, f, whole in rows]  # fmt: skip
         else:
             out += all_together_words(planned.factors, every)
@@ -212,15 +212,15 @@ def notes(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -
         out += alias_words(planned, shortly=True)
     elif answer.scored:
         out += means_words(answer.means)
-    out += season_words(planned, answer)
+    out += series_season_words(planned, answer)
     if answer.age_out:
         out.append(worded("wording.series-age-out"))
-    out += off_words(full_series, planned, answer)
-    out += left_words(full_series, answer)
+    out += off_plan(full_series, planned, answer)
+    out += series_left_words(full_series, answer)
     return [capital(note) for note in out]
 
 
-def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
+def series_season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     """What the milk's seasons did."""
     if len(planned.parts) < 2 or not answer.scored:
         return []
@@ -242,7 +242,7 @@ def season_words(planned: Design, answer: SeriesAnswer) -> list[str]:
     return [worded("wording.series-seasons", parts=parts)]
 
 
-def off_words(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
+def off_plan(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer) -> list[str]:
     """Makes that were made otherwise than planned: what was made counts."""
     out = []
     for i, j in answer.off:
@@ -263,7 +263,7 @@ def off_words(full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswe
     return out
 
 
-def left_words(full_series: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
+def series_left_words(full_series: SeriesWithMakes, answer: SeriesAnswer) -> list[str]:
     """What is still to make, and what has no score yet."""
     left, waits = len(full_series.makes) - full_series.made, full_series.made - answer.scored
     out = []
@@ -293,7 +293,7 @@ def as_findings(planned: Design, answer: SeriesAnswer, keys: Sequence[str]) -> l
     return out
 
 
-def scatter_words(planned: Design, answer: SeriesAnswer) -> str:
+def series_scatter_words(planned: Design, answer: SeriesAnswer) -> str:
     if not answer.scored:
         return worded("wording.nothing-to-show")
     seasons = len(planned.parts) > 1

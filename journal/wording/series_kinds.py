@@ -91,7 +91,7 @@ def season_words(found: Design) -> list[str]:
     return [worded(which, seasons=len(found.parts), each=each)]
 
 
-def range_words(found: Design, scatter: float) -> list[str]:
+def series_range_words(found: Design, scatter: float) -> list[str]:
     """How sure its answer will be."""
     if len(found.coded) < LEAST_MAKES:
         return [worded("wording.series-no-range", makes=LEAST, least=LEAST_MAKES)]

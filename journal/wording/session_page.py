@@ -48,7 +48,7 @@ def score_texts(attribute: str, code: str) -> dict[str, str]:
     return {key: worded(one, attribute=attribute, code=code) for key, one in ids.items()}
 
 
-def ends_words(words: dict[float, str]) -> str:
+def scale_ends_words(words: dict[float, str]) -> str:
     """What the ends of a scale mean; "" where they have no words."""
     ends = [(value, words[value]) for value in (min(words), max(words))] if len(words) > 1 else []
     return " · ".join(f"{value:g} {text}" for value, text in ends)

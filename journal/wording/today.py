@@ -7,14 +7,14 @@ from journal.wording.counts import count_first
 from journal.wording.letters import small
 
 
-def headline(things: int) -> str:
+def today_headline(things: int) -> str:
     """ "Three things to do", "Nothing is due today." """
     if not things:
         return worded("wording.nothing-due")
     return worded("wording.things-to-do", number=count_first(things), things=things)
 
 
-def next_words(title: str, when: str) -> str:
+def next_due_words(title: str, when: str) -> str:
     """When the next thing is due, on a day when nothing is; a `title` of "" is none."""
     which = "wording.next-due" if title else "wording.nothing-scheduled"
     return worded(which, title=small(title), when=when)

@@ -24,7 +24,7 @@ def name_words(key: str) -> str:
     return own if own != key else NAMES.get(key, key.replace("_", " "))
 
 
-def question(key: str) -> str:
+def variable_question(key: str) -> str:
     """What is asked for where a variable is not known: of one that is read here, how to."""
     for words in ("wording.measure-", "wording.ask-"):
         if (own := word_of(words, key)) != key:
@@ -47,7 +47,7 @@ def threshold_words(row: str) -> str:
     return _cells("causes", "id", "threshold").get(row, "")
 
 
-def effect_words(row: str) -> str:
+def published_effect_words(row: str) -> str:
     """A published effect: what was changed, and what came of it."""
     change = _cells("effects", "id", "change").get(row, "")
     return f"{change}: {_cells('effects', 'id', 'size').get(row, '')}"

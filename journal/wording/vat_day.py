@@ -16,30 +16,30 @@ from journal.wording.at_the_vat import PageText, late_message
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import clock, time_words
 from journal.wording.readings import figure_text, value_text
-from journal.wording.vat_stage import age_words, next_words, range_words, to_go
+from journal.wording.vat_stage import next_words, range_words, reading_age_words, to_go
 
 
-def step_words(day: MakeSnapshot) -> str:
+def running_stage_words(day: MakeSnapshot) -> str:
     """The stage that runs, or that none does any more."""
     stage = day.page_state.stage
     return stage.label.capitalize() if stage is not None else worded("wording.finished")
 
 
-def last_words(day: MakeSnapshot, kind: str) -> str:
+def last_reading_words(day: MakeSnapshot, kind: str) -> str:
     """The last value of a kind, with its age once the milk's says nothing of now."""
     message = value_text(kind, day.whole.trace(kind).sound().value[-1])
     at_ms = day.page_state.last_at_ms
     if kind != "milk-temp" or at_ms is None or not day.page_state.is_old(day.now_ms):
         return message
-    return f"{message}, {age_words(at_ms, day.now_ms)}"
+    return f"{message}, {reading_age_words(at_ms, day.now_ms)}"
 
 
 def seen_words(day: MakeSnapshot, kinds: Sequence[str]) -> list[str]:
     """What is to be seen from across the kitchen, read aloud."""
-    out = [step_words(day)]
+    out = [running_stage_words(day)]
     if day.page_state.ends_ms is not None:
         out.append(" ".join(to_go(day.page_state.ends_ms, day.now_ms)))
-    out += [last_words(day, kind) for kind in kinds if len(day.whole.trace(kind).sound())]
+    out += [last_reading_words(day, kind) for kind in kinds if len(day.whole.trace(kind).sound())]
     out += [range_words(day)] if day.page_state.last_c is not None else []
     if day.page_state.stage is not None:
         out.append(worded("wording.next", stage=next_words(day.page_state.next_stage)[0]))
@@ -82,7 +82,7 @@ def forecast_words(day: MakeSnapshot) -> str:
     return worded("wording.forecast", at=at, low=low, high=high, **values)
 
 
-def spell_words(event: Event, zone: str) -> str:
+def event_time_words(event: Event, zone: str) -> str:
     """When something went on: "since 11:20", "11:20 to 11:45"."""
     since = Instant(event.since_ms, zone)
     if event.lasts:

@@ -30,7 +30,7 @@ _UNIT = re.compile(r"(?<=[0-9]) (?=(?:°C|°F|min|kg|g|lb|oz|ml|L|mm|in|kPa|tsp|
 _A_THING = re.compile(r"[Aa]n? (?:[\w-]+ )?[\w-]*[^\Ws]")  # "a clean break", no whole sentence
 
 
-def target_words(
+def temperature_target_words(
     plan: Plan, index: int, since_min: float = 0.0, read_c: float | None = None
 ) -> str:
     """Where the temperature should go: "raise from 31.0 to 38.5 °C over 40 min", "hold 31.0 °C",
@@ -112,7 +112,7 @@ def to_go(ends_ms: int, now_ms: int) -> tuple[str, str]:
     return countdown(abs(left)), worded("wording.to-go" if left >= 0 else "wording.over")
 
 
-def ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
+def stage_ends_words(ends_ms: int, now_ms: int, zone: str) -> str:
     """When the stage ends or should have ended, with the date from a day on."""
     far = abs(ends_ms - now_ms) >= 24 * _HOUR_MS
     day = f"{format_day(local(ends_ms, zone), year=False)}, " if far else ""
@@ -147,10 +147,10 @@ def out_of_range(day: MakeSnapshot) -> bool:
 
 def read_words(at_ms: int, now_ms: int) -> str:
     """When a value was read: "read 4 min ago"."""
-    return worded("wording.read-so-long-ago", age=age_words(at_ms, now_ms))
+    return worded("wording.read-so-long-ago", age=reading_age_words(at_ms, now_ms))
 
 
-def age_words(at_ms: int, now_ms: int) -> str:
+def reading_age_words(at_ms: int, now_ms: int) -> str:
     """How old a reading is: "just now", "4 min ago"."""
     minutes = (now_ms - at_ms) // MINUTE_MS
     return worded("wording.just-now" if minutes < 1 else "wording.ago", minutes=minutes)

@@ -53,7 +53,7 @@ def make_up_words(found: Kitchen | None) -> str:
     return " · ".join(parts)
 
 
-def need_words(due: Due) -> str:
+def wheel_need_words(due: Due) -> str:
     """ "turn", "taste at 60 days"."""
     if due.at_days is None:
         return care_name(due.kind)
@@ -79,7 +79,7 @@ def needs_words(verdict: Verdict | None, dues: Sequence[Due], today: date) -> st
     needs = []
     for due in dues:
         note = f" ({due.note})" if due.note else ""
-        needs.append(f"{need_words(due)}{note}, {relative_day(due.on, today)}")
+        needs.append(f"{wheel_need_words(due)}{note}, {relative_day(due.on, today)}")
     return f"{capital('; '.join(needs))}." if needs else f"{worded('wording.no-care')}."
 
 

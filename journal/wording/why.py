@@ -31,13 +31,13 @@ from journal.wording.shown import figure, unit_shown
 from journal.wording.trade_words import (
     cause_words,
     disagreement_words,
-    effect_words,
     grade_words,
     name_words,
-    question,
+    published_effect_words,
     remedy_words,
     source_words,
     threshold_words,
+    variable_question,
 )
 
 # Their sentences are said by `worded`.
@@ -75,7 +75,7 @@ def named_words(found: Why) -> str:
     return " ".join([*parts, worded(compared, others=found.others)])
 
 
-def verdict_words(found: Why) -> str:
+def why_verdict_words(found: Why) -> str:
     """What is found, in one sentence."""
     likely, doubtful = found.of(LIKELY), found.of(DOUBTFUL)
     names = [name_words(one.key) for one in likely]
@@ -92,7 +92,7 @@ def verdict_words(found: Why) -> str:
     return worded("wording.why-no-cause", defect=found.defect)
 
 
-def heading(one: SuspectedCause) -> str:
+def cause_heading(one: SuspectedCause) -> str:
     """What was so: "pH at drain was low"."""
     name = name_words(one.key)
     if one.here is None:
@@ -176,7 +176,7 @@ def literature_words(one: SuspectedCause) -> str:
     )
 
 
-def own_words(own: OwnFinding | None) -> str:
+def own_makes_words(own: OwnFinding | None) -> str:
     """What the journal's own makes say of the same: "Your makes: may matter, the same way."."""
     if own is None:
         return worded("wording.why-own-too-few")
@@ -237,13 +237,13 @@ def open_words(one: SuspectedCause) -> str:
     """A cause of which nobody knows: what to ask."""
     if ALONE in one.reasons and one.here is not None:
         return worded("wording.why-alone", name=name_words(one.key), here=here_words(one))
-    return question(one.variable)
+    return variable_question(one.variable)
 
 
-def next_words(one: NextTime) -> str:
+def next_time_words(one: NextTime) -> str:
     """What to do next time, one sentence."""
     if one.do == NOTE:
-        return question(one.suspect.variable)
+        return variable_question(one.suspect.variable)
     remedy = small(remedy_words(one.suspect.rows[0].id))
     which = "wording.why-aim-remedy" if remedy else "wording.why-aim"
     which = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, which)
@@ -271,7 +271,7 @@ def note_words(found: Why) -> str:
 
 
 def _asks(found: Why) -> list[str]:
-    return [next_words(one) for one in found.next_time if one.do == NOTE]
+    return [next_time_words(one) for one in found.next_time if one.do == NOTE]
 
 
 def nothing_words(found: Why) -> str:
@@ -314,7 +314,7 @@ _BESIDE = {
 }
 
 
-def beside_words(published: Literature, key: str) -> str:
+def books_words(published: Literature, key: str) -> str:
     """What the books expect beside a finding of a variable: "The books expect the same (5 trials;
     cheddar-type).", or what they disagree about."""
     if published.says == "none":
@@ -336,7 +336,7 @@ def beside_words(published: Literature, key: str) -> str:
 
 def rows_words(published: Literature) -> str:
     """What each row of the books says, a line each."""
-    return "\n".join(cause_words(row) or effect_words(row) for row in published.rows)
+    return "\n".join(cause_words(row) or published_effect_words(row) for row in published.rows)
 
 
 def dispute_words(key: str) -> str:

@@ -32,9 +32,9 @@ from journal.reports.study import look_at
 from journal.sample.truth import OPTIMA
 from journal.wording import text_of
 from journal.wording.dates import day_words
-from journal.wording.effects import beside, chance, step_words
-from journal.wording.findings import doubt, headline
-from journal.wording.next_make import change_lines, score_words
+from journal.wording.effects import beside, chance, typical_change
+from journal.wording.findings import doubt, study_headline
+from journal.wording.next_make import change_lines, expected_score
 from journal.wording.numbers import signed
 from tests.desk.hands import key_for, save_printed
 
@@ -73,7 +73,7 @@ def test_it_shows_the_numbers_of_the_study(opened, sample):
     _, report = by_hand(sample, "overall")
     shown = place.results.table.rows_model.rows
     assert [str(f.as_json()) for f in shown] == [str(f.as_json()) for f in report.findings]
-    assert place.results.headline.text() == headline(report)
+    assert place.results.headline.text() == study_headline(report)
     assert place.results.doubt.text() == doubt(report)
     counts = f"{report.wheels} wheels from {report.makes} makes, {report.assessors} assessors"
     assert place.results.looked.text().startswith(counts)
@@ -148,7 +148,7 @@ def test_a_low_window_with_a_message_leaves_the_picture_its_height(opened, sampl
     settle(QApplication.instance(), place.window())
     assert picture.plot.getViewBox().height() >= 90
     assert card.score.text() != full
-    left_out = full.removeprefix(score_words(card.proposal)).strip()
+    left_out = full.removeprefix(expected_score(card.proposal)).strip()
     assert plain_tip(left_out) == card.score.toolTip()
     assert card.rect().contains(card.plan.geometry())
     place.window().resize(1440, 900)
@@ -197,7 +197,7 @@ def test_another_score_is_chosen_from_the_list(opened, sample, qtbot):
     menu.close()
     qtbot.waitUntil(lambda: "bitter" in place.study.answers, timeout=WAIT_MS)
     _, report = by_hand(sample, "bitter")
-    assert place.results.headline.text() == headline(report)
+    assert place.results.headline.text() == study_headline(report)
     assert place.results.score.text() == "bitter"
 
 
@@ -301,7 +301,7 @@ def test_numbers_are_written_plainly(sample):
     assert signed(float("nan")) == "–"
     assert chance(0.00004) == "under 0.001"
     _, report = by_hand(sample, "overall")
-    assert step_words(report.finding("salt in curd")) == "+0.3 %"
+    assert typical_change(report.finding("salt in curd")) == "+0.3 %"
 
 
 def test_the_card_opens_the_plan_with_the_change_as_a_step_of_a_draft(opened, sample, qtbot):
@@ -334,7 +334,7 @@ def test_the_card_turns_from_careful_to_the_best_known_plan_and_remembers(opened
         assert card.heading.text() == text_of(report.of(kind).title)
     press(place, Qt.Key.Key_B, control | Qt.KeyboardModifier.ShiftModifier)
     assert card.kind == "best"
-    assert card.score.text().startswith(score_words(report.best))
+    assert card.score.text().startswith(expected_score(report.best))
     place.window().close()
     again = opened(sample)
     assert again.beside.card.kind == "bold"  # what is only looked at is not remembered
@@ -416,7 +416,7 @@ def test_a_defect_is_asked_about_from_the_same_list(opened, sample, qtbot):
     qtbot.waitUntil(lambda: "defect: bitter" in place.study.answers, timeout=WAIT_MS)
     with Journal.open(sample.path, read_only=True) as again:
         report = study(defect_table(again.wholes(), "bitter"))
-    assert place.results.headline.text() == headline(report)
+    assert place.results.headline.text() == study_headline(report)
     assert place.results.table.rows_model.columns[2].title == "samples in 100"
     assert "Bitter was named in" in place.results.notes.text()
     assert "proposed from a score, not from a defect" in place.beside.card.reason.text()
@@ -453,14 +453,16 @@ def test_the_findings_are_printed_on_two_pages(opened, sample, tmp_path, monkeyp
     pages = PdfReader(tmp_path / "told.pdf").pages
     assert len(pages) == 2
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
-    assert headline(answer.study) in text
+    assert study_headline(answer.study) in text
     assert doubt(answer.study) in text
     for proposal in answer.next_make.proposals:
         assert text_of(proposal.title) in text
     for finding in answer.study.findings:
         assert finding.variable in text
         if finding.evidence in ("clear", "leaning"):
-            assert f"{finding.variable}, {step_words(finding)}: {signed(finding.effect)}" in text
+            assert (
+                f"{finding.variable}, {typical_change(finding)}: {signed(finding.effect)}" in text
+            )
     monkeypatch.setattr(dialogs, "ask_save", lambda *_a, **_k: str(tmp_path / "no" / "told.pdf"))
     place.print_findings()
     save_printed()

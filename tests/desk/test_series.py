@@ -26,7 +26,7 @@ from journal.records.makes import Milk
 from journal.records.plans import Plan
 from journal.wording import text_of
 from journal.wording.numbers import short
-from journal.wording.series_answer import ends_words, headline
+from journal.wording.series_answer import low_to_high, series_headline
 from tests.desk.hands import key_for
 
 WAIT_MS = 60_000  # a patience, no promise: other work may hold the machine
@@ -402,11 +402,11 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     assert report.effects[1].low95 < 0 < report.effects[1].high95
     assert report.seasons[1] == pytest.approx(-1.5, abs=0.5)
     beside = place.series.beside
-    assert beside.headline.text() == headline(report, "overall")
+    assert beside.headline.text() == series_headline(report, "overall")
     shown = beside.table.rows_model.rows
     assert [f.effect for f in shown] == [e.effect for e in report.effects]
     assert [f.low80 for f in shown] == [e.low80 for e in report.effects]
-    assert text_of(shown[0].step_label) == ends_words(planned.factors[0])
+    assert text_of(shown[0].step_label) == low_to_high(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
     assert place.series.saved_page.state.text() == "All 8 makes are made."
     assert not place.series.saved_page.plan_next.isVisible()

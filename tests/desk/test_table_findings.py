@@ -13,7 +13,7 @@ from journal.desk import dialogs
 from journal.desk.findings.table_page import TableFindings
 from journal.exchange.foreign import read_scores
 from journal.findings import study
-from journal.wording.findings import headline
+from journal.wording.findings import study_headline
 
 STACK_LOSS = Path(__file__).parents[1] / "outside" / "data" / "stackloss.csv"
 
@@ -34,7 +34,7 @@ def test_it_shows_what_the_command_says_and_saves_nothing(page, journal):
     assert [str(f.as_json()) for f in page.table.rows_model.rows] == [
         str(f.as_json()) for f in wanted.findings
     ]
-    assert page.headline.text() == headline(wanted)
+    assert page.headline.text() == study_headline(wanted)
     assert page.picture.shown.seen.variable == wanted.findings[0].variable
     assert journal.makes.all() == []
 

@@ -16,7 +16,7 @@ from journal.records.makes import Addition, Ingredient, Milk
 from journal.records.plans import CareRule, Plan, Stage
 from journal.records.wheels import Care
 from journal.reports.agenda import agenda_of
-from journal.wording.today import headline, next_words
+from journal.wording.today import next_due_words, today_headline
 from tests.desk.test_others import command
 
 ZONE = "Europe/London"
@@ -70,9 +70,9 @@ def test_care_that_was_given_is_not_asked_for(with_wheels):
     assert output(with_wheels, days(1)) == [("wheels", f"Turn {second.code}", "today", False)]
     with_wheels.cares.save(Care(second.id, "turn", days(1)))
     agenda = agenda_of(with_wheels, days(1))
-    assert headline(len(agenda.now)) == "Nothing is due today."
+    assert today_headline(len(agenda.now)) == "Nothing is due today."
     assert (
-        next_words(agenda.coming[0].title, agenda.coming[0].when)
+        next_due_words(agenda.coming[0].title, agenda.coming[0].when)
         == "Next: turn 2 wheels, Thu 5 Mar."
     )
 

@@ -16,7 +16,7 @@ from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan, Stage
 from journal.wording.at_the_vat import PageText, QuietLine
 from journal.wording.durations import countdown
-from journal.wording.vat_stage import ends_words, to_go
+from journal.wording.vat_stage import stage_ends_words, to_go
 from tests.desk.hands import Hands
 
 ENTER, ESC = Qt.Key.Key_Return, Qt.Key.Key_Escape
@@ -258,9 +258,9 @@ def test_one_reading_is_one_reading(kitchen, vat, hands):
 def test_a_stage_that_ends_a_day_on_or_later_says_the_date():
     """A clock alone would name a time that comes twice."""
     hour, now = 3_600_000, 1_773_475_200_000  # 2026-03-14T08:00 in London
-    assert ends_words(now + 20 * hour, now, "Europe/London") == "ends 04:00"
-    assert ends_words(now + 24 * hour, now, "Europe/London") == "ends 15 March, 08:00"
-    assert ends_words(now + 36 * hour, now, "Europe/London") == "ends 15 March, 20:00"
+    assert stage_ends_words(now + 20 * hour, now, "Europe/London") == "ends 04:00"
+    assert stage_ends_words(now + 24 * hour, now, "Europe/London") == "ends 15 March, 08:00"
+    assert stage_ends_words(now + 36 * hour, now, "Europe/London") == "ends 15 March, 20:00"
 
 
 @pytest.mark.parametrize("beside", [False, True])

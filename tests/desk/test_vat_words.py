@@ -24,7 +24,7 @@ from journal.records.plans import AcidTarget, Dose, Plan, Stage
 from journal.records.traces import Trace
 from journal.records.whole import WholeMake
 from journal.wording.at_the_vat import DOWN, READ, due_now, page_text, turn_down_words
-from journal.wording.vat_stage import doing_words, target_words
+from journal.wording.vat_stage import doing_words, temperature_target_words
 
 ENTER = Qt.Key.Key_Return
 ZERO = from_iso("2026-03-14T08:00", "UTC")
@@ -273,7 +273,7 @@ def test_what_was_read_too_seldom_is_drawn_as_unknown() -> None:
     ],
 )
 def test_where_the_temperature_goes(place, since, read_c, words) -> None:
-    assert target_words(PLAN, place, since, read_c) == words
+    assert temperature_target_words(PLAN, place, since, read_c) == words
 
 
 def test_what_is_set_stands_at_the_stage() -> None:

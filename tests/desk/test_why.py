@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QMenu
 from journal.desk.why.dialog import WhyDialog
 from journal.desk.why.rows import CauseRow
 from journal.keeping import Journal
-from journal.wording.trade_words import question
+from journal.wording.trade_words import variable_question
 from tests.desk.hands import Hands
 
 KEY, CTRL = Qt.Key, Qt.KeyboardModifier.ControlModifier
@@ -54,9 +54,9 @@ def test_a_make_is_explained_by_key_and_planned_again(qtbot, window, sample):
     qtbot.waitUntil(window.settled)
     author = window.current.author
     assert author.settled.from_make == "HL-0016"
-    assert question("milk_age") in author.settled.plan().note
+    assert variable_question("milk_age") in author.settled.plan().note
     author.undo()
-    assert question("milk_age") not in author.settled.plan().note
+    assert variable_question("milk_age") not in author.settled.plan().note
 
 
 def test_health_comes_first_and_another_defect_is_asked_about(qtbot, window, sample):
@@ -146,7 +146,7 @@ def test_the_cut_and_the_last_session_stand_beside_the_causes(qtbot, window, sam
     hands.press(KEY.Key_W, CTRL_SHIFT)
     dialog = shown(qtbot, window)
     assert dialog.picture.isHidden()  # no cause to draw: what to write down stands in its place
-    assert question("press_sequence") in dialog.none.text()
+    assert variable_question("press_sequence") in dialog.none.text()
     assert dialog.none.isVisible()
     beside = dialog.answer.beside
     whole = sample.whole(sample.makes.by_code("HL-0009").id)

@@ -15,7 +15,7 @@ from journal.findings.agreement import (
     intraclass,
     members,
 )
-from journal.wording.panel import agreement_words, defect_words, member_words
+from journal.wording.panel import agreed_defect_words, agreement_words, member_words
 from tests.refusals import refused
 
 
@@ -134,10 +134,10 @@ def test_agreement_on_defects_by_hand():
     found = defect_agreement(tasted, named)
     assert [(term, times) for term, _, times in found] == [("bitter", 4), ("open", 2)]
     assert [kappa for _, kappa, _ in found] == pytest.approx([1.0, (0.5 - 0.625) / 0.375])
-    assert "agree well on bitter" in defect_words(found)
-    assert "Too few" in defect_words([])
-    assert defect_words([("curdy", 0.0, 3)]).endswith("you name it on different samples.")
-    assert defect_words([("curdy", 0.0, 3), ("acid", 0.1, 4)]).endswith(
+    assert "agree well on bitter" in agreed_defect_words(found)
+    assert "Too few" in agreed_defect_words([])
+    assert agreed_defect_words([("curdy", 0.0, 3)]).endswith("you name it on different samples.")
+    assert agreed_defect_words([("curdy", 0.0, 3), ("acid", 0.1, 4)]).endswith(
         "curdy and acid: you name them on different samples."
     )
     assert defect_agreement({0: ("Orla",)}, named) == []

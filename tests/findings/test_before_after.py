@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from journal.findings import AGE_KEY, FindingError, ScoreTable, Variable, study
-from journal.findings.before_after import _differed, compare, season, split_p
+from journal.findings.before_after import _differed, compare_change, season, split_p
 from journal.wording import text_of
 from journal.wording.findings import compared_words
 from tests.refusals import refused
@@ -40,7 +40,7 @@ def test_a_change_is_found_with_all_else_held():
     inside = 0
     for _ in range(40):
         t, late = kitchen(draw)
-        found = compare(t, study(t, permutations=9), late, [1] * 15 + [7] * 15)
+        found = compare_change(t, study(t, permutations=9), late, [1] * 15 + [7] * 15)
         inside += found.held_low95 <= 1.0 <= found.held_high95
         assert found.before == found.after == 15
     assert inside >= 35
@@ -49,7 +49,7 @@ def test_a_change_is_found_with_all_else_held():
 def test_what_moved_with_it_is_named_and_taken_off():
     draw = np.random.default_rng(2)
     t, late = kitchen(draw, effect=0.0, drift=2.0)
-    found = compare(t, study(t, permutations=9), late, [6] * 30)
+    found = compare_change(t, study(t, permutations=9), late, [6] * 30)
     assert found.difference > 1.0
     assert found.p < 0.01
     assert found.held_low95 < 0 < found.held_high95
@@ -65,15 +65,15 @@ def test_season_and_ageing_are_named():
     t = table(age[:, None], 6 + 0.3 * draw.normal(size=20),
               [Variable("age at tasting", AGE_KEY, "days", 30.0)])  # fmt: skip
     answer = study(t, permutations=9)
-    found = compare(t, answer, late, [12, 1] * 5 + [6, 7] * 5)
+    found = compare_change(t, answer, late, [12, 1] * 5 + [6, 7] * 5)
     assert text_of(found.beside[0]).startswith(
         "The milk's season changed at the same time: December to February before, June to August"
     )
     assert found.beside[1].id == "findings.age-differed"
     assert text_of(found.beside[1]).startswith("Ageing differed too")
-    same = compare(t, answer, late, [1, 4, 7, 10] * 5)
+    same = compare_change(t, answer, late, [1, 4, 7, 10] * 5)
     assert same.beside[0].id != "findings.season-changed"
-    many = compare(t, answer, late, [1, 1, 1, 4, 4, 4, 7, 7, 7, 7] + [10] * 10)
+    many = compare_change(t, answer, late, [1, 1, 1, 4, 4, 4, 7, 7, 7, 7] + [10] * 10)
     assert "and June to August before, September to November after." in text_of(many.beside[0])
     assert [season(m) for m in (12, 3, 8, 11)] == [
         "findings.december-to-february", "findings.march-to-may", "findings.june-to-august",
@@ -86,7 +86,7 @@ def test_a_variables_own_split_is_not_held_against_itself():
     t, _ = kitchen(draw, effect=0.0)
     high = t.x[:, 1] > np.median(t.x[:, 1])
     answer = study(t, permutations=9)
-    found = compare(t, answer, high, [6] * 30, split_by="salt")
+    found = compare_change(t, answer, high, [6] * 30, split_by="salt")
     assert found.held_low80 > 0
     assert all(s.values.get("variable") != "salt" for s in found.beside)
     assert not any("salt" in text_of(s) for s in found.beside)
@@ -99,11 +99,11 @@ def test_makes_count_and_too_few_are_refused():
     y = np.where(late, 6.5, 6.0) + np.repeat(draw.normal(size=8), 5)
     t = table(draw.normal(size=(40, 1)), y, [Variable("v")], make)
     answer = study(t, permutations=9)
-    assert compare(t, answer, late, [6] * 40).p >= 2 / 56  # of 8 makes, never of 40 rows
+    assert compare_change(t, answer, late, [6] * 40).p >= 2 / 56  # of 8 makes, never of 40 rows
     with refused(FindingError, "findings.too-few-either-side", before=6, after=2):
-        compare(t, answer, make >= 6, [6] * 40)
+        compare_change(t, answer, make >= 6, [6] * 40)
     with refused(FindingError, "findings.make-on-both-sides"):
-        compare(t, answer, np.arange(40) % 2 == 0, [6] * 40)
+        compare_change(t, answer, np.arange(40) % 2 == 0, [6] * 40)
 
 
 def test_random_splits_come_near_all_of_them():
@@ -143,7 +143,7 @@ def test_a_defect_is_compared_in_cards_of_100():
     inside = []
     for _ in range(journals):
         t, late = cards_table(draw)
-        found = compare(t, study(t, permutations=9), late, [6] * 24)
+        found = compare_change(t, study(t, permutations=9), late, [6] * 24)
         inside.append((found.low80 <= plain <= found.high80,
                        found.held_low80 <= held_true <= found.held_high80))  # fmt: skip
         assert "bitter was named in" in compared_words(found)
@@ -154,7 +154,7 @@ def test_a_defect_is_compared_in_cards_of_100():
 
 def test_a_defect_that_was_never_named_before_still_has_a_range():
     t, late = cards_table(np.random.default_rng(9), never_before=True)
-    found = compare(t, study(t, permutations=9), late, [6] * 24)
+    found = compare_change(t, study(t, permutations=9), late, [6] * 24)
     assert found.low95 < found.low80 < found.difference < found.high80 < found.high95 <= 100
     assert found.low95 > 0
     assert found.p < 0.05
@@ -177,7 +177,7 @@ def test_what_differed_most_is_named_first():
     late = np.arange(30) >= 15
     x = draw.normal(size=(30, 4)) + late[:, None] * [0.0, 2.0, 8.0, 4.0]
     t = table(x, 6 + draw.normal(size=30), [Variable(name) for name in ("a", "b", "c", "d")])
-    found = compare(t, study(t, permutations=9), late, [6] * 30)
+    found = compare_change(t, study(t, permutations=9), late, [6] * 30)
     assert [s.values["variable"] for s in found.beside] == ["c", "d", "b"]
 
 
@@ -186,5 +186,7 @@ def test_of_a_defect_makes_are_compared_by_their_shares():
     t, late = cards_table(np.random.default_rng(11))
     times = np.where(np.arange(24) % 3 == 0, 3.0, 1.0)
     more = replace(t, named=t.named * times, samples=t.samples * times)
-    one, other = (compare(each, study(each, permutations=9), late, [6] * 24) for each in (t, more))
+    one, other = (
+        compare_change(each, study(each, permutations=9), late, [6] * 24) for each in (t, more)
+    )
     assert other.p == one.p < 0.2

@@ -15,7 +15,7 @@ from journal.findings.predict import PredictionBase, predict
 from journal.findings.single import Orders, within_makes
 from journal.findings.together import entries_of
 from journal.wording.effects import settle_words
-from journal.wording.findings import headline
+from journal.wording.findings import study_headline
 from tests.pace.settling_proof import Going, watched
 
 
@@ -145,7 +145,7 @@ def test_the_headline_speaks_of_what_can_be_chosen():
     )  # fmt: skip
     answer = study(table, permutations=9)
     assert answer.finding(AGE_KEY).evidence == "clear"
-    assert headline(answer) == "One thing goes with the score so far: salt in curd."
+    assert study_headline(answer) == "One thing goes with the score so far: salt in curd."
 
 
 def test_two_that_act_together_are_found_only_where_that_was_declared():

@@ -16,7 +16,7 @@ from journal.records.makes import Addition, Make, Milk
 from journal.records.plan_text import builtin_plans
 from journal.records.wheels import Wheel
 from journal.records.whole import WholeMake
-from journal.wording.why import beside_words, dispute_words
+from journal.wording.why import books_words, dispute_words
 
 NAN = float("nan")
 PLANS = {plan.name: plan for plan in builtin_plans()}
@@ -54,7 +54,7 @@ def test_the_books_are_told_beside_a_finding(key, effect, score, family, says, e
     found = literature_on(finding(key, effect), score, family)
     assert (found.says, found.expects, found.trials) == (says, expects, trials)
     assert bool(found.rows) == (says != "none")
-    assert beside_words(found, key).endswith(".")
+    assert books_words(found, key).endswith(".")
 
 
 def test_a_finding_that_cannot_be_told_yet_is_neither_the_same_nor_the_opposite():
@@ -68,7 +68,7 @@ def test_a_finding_that_cannot_be_told_yet_is_neither_the_same_nor_the_opposite(
 
 def test_what_the_books_disagree_about_is_named_and_told():
     found = literature_on(finding("salt_in_curd", 0.3), "overall", "cheddar-type")
-    assert "salt by age" in beside_words(found, "salt_in_curd")
+    assert "salt by age" in books_words(found, "salt_in_curd")
     assert "won by 6 months" in dispute_words("salt_in_curd")
     assert dispute_words("curd_size") == ""
 

@@ -23,7 +23,7 @@ from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.plan_text import builtin_plans
 from journal.sample.plans import plan_of
-from journal.wording.next_make import beside_words
+from journal.wording.next_make import proposal_notes
 from tests.even_makes import versions
 from tests.refusals import refused
 
@@ -303,7 +303,7 @@ def test_a_change_that_touches_the_acid_says_so():
         found = found_of(table(np.random.default_rng(seed)))
         for proposal in (*found.proposals, found.best):
             every = {change.key for change in (*proposal.changes, *proposal.kept)}
-            warned = any("acid may come" in words for words in beside_words(proposal))
+            warned = any("acid may come" in words for words in proposal_notes(proposal))
             assert warned == bool(every & OF_ACID)
 
 

@@ -26,7 +26,7 @@ from journal.findings.evidence import MOST_MORE
 from journal.message import Message
 from journal.wording import text_of
 from journal.wording.counts import count
-from journal.wording.findings import doubt, doubt_of, headline
+from journal.wording.findings import doubt, doubt_of, study_headline
 from tests.refusals import refused
 
 KEYS = {
@@ -104,7 +104,7 @@ def test_true_effects_are_clear_and_come_first():
     assert answer.finding("v0").effect > 0 > answer.finding("v1").effect
     assert answer.finding("v0").chance_positive > 0.99
     assert first.makes_to_settle is None
-    assert headline(answer) == "Two things go with the score so far."
+    assert study_headline(answer) == "Two things go with the score so far."
 
 
 def test_a_step_scales_and_turns_the_effect():
@@ -133,7 +133,7 @@ def test_fewer_than_five_makes_have_no_ranges(makes):
     for f in answer.as_json()["findings"]:
         assert f["effect"] is f["low80"] is f["high95"] is f["ols_effect"] is None
     assert answer.as_json()["r2"] is None
-    assert "too few to learn from yet" in headline(answer)
+    assert "too few to learn from yet" in study_headline(answer)
     assert "five makes" in doubt(answer)
     drawn = scatter(table(x, y), answer, "v0")
     assert drawn.x.size == makes
@@ -160,7 +160,7 @@ def test_variables_that_moved_together_are_told_as_one():
     assert one.evidence == other.evidence == CLEAR
     assert one.effect == pytest.approx(-other.effect, rel=1e-6)
     assert one.ols_effect == pytest.approx(-3 * other.ols_effect, rel=1e-2)
-    assert headline(answer) == "Two things go with the score so far."
+    assert study_headline(answer) == "Two things go with the score so far."
     assert Message("findings.moved-together", names=["v0", "twin"]) in answer.notes
 
 
@@ -223,7 +223,7 @@ def test_more_makes_are_asked_for_smaller_effects():
         if f.evidence in (LEANING, UNDECIDED):
             assert isinstance(f.makes_to_settle, int)
             assert f.makes_to_settle >= 1
-    assert "more makes" in doubt(answer) or headline(answer).startswith("Two")
+    assert "more makes" in doubt(answer) or study_headline(answer).startswith("Two")
 
 
 def test_what_is_nil_among_thousands_of_makes_is_not_waited_for():
@@ -334,7 +334,7 @@ def test_any_small_table_is_answered(makes, k, seed, coarse):
     answer = study(table(x, y), permutations=99)
     json.dumps(answer.as_json(), allow_nan=False)
     assert len(answer.findings) == k
-    assert headline(answer).endswith(".")
+    assert study_headline(answer).endswith(".")
     assert doubt(answer).endswith(".")
     for v in range(k):
         scatter(table(x, y), answer, f"v{v}")

@@ -28,8 +28,8 @@ from journal.wording.trade_words import (
     cause_words,
     disagreement_words,
     name_words,
-    question,
     source_words,
+    variable_question,
 )
 
 TABLES = ("causes", "effects", "grading", "danger", "trade_ranges", "disagreements", "hazards")
@@ -53,7 +53,7 @@ def test_every_cause_is_of_a_known_variable_or_of_one_that_is_said_not_to_be_mea
     assert set(ASKED) <= {row.variable for row in causes()}
     assert set(said("ask")) >= set(ASKED)
     for key in known:
-        assert question(key).endswith((".", "?"))
+        assert variable_question(key).endswith((".", "?"))
         assert all(reader.key in {*NAMES, *said("variable")} for reader in known[key]), key
 
 

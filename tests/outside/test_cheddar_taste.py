@@ -17,7 +17,7 @@ import pytest
 
 from journal.findings import scatter, study
 from journal.findings.least_squares import least_squares
-from journal.wording.findings import doubt, headline
+from journal.wording.findings import doubt, study_headline
 from tests.tables import from_columns
 
 DATA = Path(__file__).parent / "data" / "cheddar_taste.csv"
@@ -98,7 +98,7 @@ def test_the_findings_read_sensibly(answer):
     assert [f.variable for f in answer.findings] == ["H2S", "Lactic", "Acetic"]
     assert answer.finding("H2S").evidence == "clear"
     assert answer.finding("Lactic").evidence in ("clear", "leaning")
-    assert "H2S" in headline(answer)
+    assert "H2S" in study_headline(answer)
     assert "Acetic" in doubt(answer)
 
 

@@ -13,7 +13,7 @@ from journal.wording.history import label
 from journal.wording.languages import languages
 from journal.wording.panel_tests import title
 from journal.wording.style import style_of
-from journal.wording.trade_words import question
+from journal.wording.trade_words import variable_question
 
 MADE_UP = """
 name = "Quarkish"
@@ -59,7 +59,7 @@ def test_its_words_for_codes_are_said_too(quarkish):
     test = PanelTest(0, "UTC", PAIRED, "bitter")
     with written_in(quarkish):
         assert word_of("wording.many-", "brine_stay", number=3) == "3 zepko"
-        assert question("wax_temperature") == "Zep molk?"
+        assert variable_question("wax_temperature") == "Zep molk?"
         assert title(test) == "Quark von 1 January 1970"
         assert label("green_weight_kg") == "molkgewicht"
         assert word_of("wording.seat-", "nobody") == "nobody"

@@ -39,7 +39,7 @@ from journal.reports.comparison_choice import (
 )
 from journal.reports.ribbons import RibbonScene, moments_of, position_text, scene_of, values_text
 from journal.wording import text_of, worded
-from journal.wording.compare import about_words, left_out_text
+from journal.wording.compare import left_out_text, plan_and_day
 from journal.wording.comparison_choice import likeness_text, which_text
 
 _SHAPE = {"make", "stage_run", "plan", "wheel", "score", "care", "calibration", "addition",
@@ -191,7 +191,7 @@ class ComparePlace(Place):
             self.compared = None
             self._show_open(())
             self.ribbons.move_to(None)
-            title = CompareHead(about_words(mine), mine.code, "Reading the makes…")
+            title = CompareHead(plan_and_day(mine), mine.code, "Reading the makes…")
             self.page.show_head(title)
             self.page.show_rows(())
         self._ask()

@@ -14,7 +14,7 @@ from journal.desk.layouts import in_column, in_row
 from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding, FindingError
 from journal.findings.answer import StudyAnswer
-from journal.findings.before_after import compare
+from journal.findings.before_after import compare_change
 from journal.quantities import QuantityError
 from journal.quantities.typed import parse
 from journal.records import RecordError
@@ -133,7 +133,7 @@ class WhatIf(PredictionLine):
         self.tell(message, more)
 
 
-class BeforeAndAfter(PredictionLine):
+class BeforeAfterLine(PredictionLine):
     """A day, or a value of the picked variable: the makes on either side compared."""
 
     def __init__(self, zone: str, now_ms: int, parent: QWidget | None = None) -> None:
@@ -159,7 +159,7 @@ class BeforeAndAfter(PredictionLine):
             after = [makes[m].started_ms >= day for m in table.make]
             label, split = worded("desk.from-day", day=day_words(day, self.zone)), ""
         months = [local(makes[m].started_ms, self.zone).month for m in table.make]
-        found = compare(table, answer.study, after, months, split_by=split)
+        found = compare_change(table, answer.study, after, months, split_by=split)
         self.tell(
             worded("desk.makes-compared", label=label, after=found.after, before=found.before,
                    said=compared_words(found)),

@@ -15,10 +15,10 @@ from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of, worded
 from journal.wording.keys import key_of
 from journal.wording.next_make import (
-    beside_words,
     change_lines,
-    kind_words,
-    score_words,
+    expected_score,
+    proposal_kind,
+    proposal_notes,
     year_question,
     year_words,
 )
@@ -70,7 +70,7 @@ class NextCard(DrawnWidget):
         row = QHBoxLayout()
         row.setSpacing(5 * STEP)
         for index, kind in enumerate(KINDS):
-            button = WordButton(kind_words(kind), size=SMALL)
+            button = WordButton(proposal_kind(kind), size=SMALL)
             button.setCheckable(True)
             button.setAutoExclusive(True)
             self.kinds.addButton(button, index)
@@ -144,8 +144,8 @@ class NextCard(DrawnWidget):
             self.heading.setText(text_of(own.title))
             self.reason.setText("\n".join(_first(lines)))
             self.reason.setToolTip(plain_tip("\n".join(lines)))
-            beside = beside_words(own)
-            self.score.setText(" ".join([score_words(own), *beside[-1 if self._low else 0 :]]))
+            beside = proposal_notes(own)
+            self.score.setText(" ".join([expected_score(own), *beside[-1 if self._low else 0 :]]))
             self.score.setToolTip(plain_tip(" ".join(beside)) if self._low else "")
         self.reason.setVisible(bool(self.reason.text()))
         self.setAccessibleDescription(f"{self.heading.text()} {self.reason.text()}")

@@ -26,12 +26,12 @@ from journal.wording.effects import (
     footnotes,
     looked_words,
     settle_words,
-    step_words,
+    typical_change,
 )
 from journal.wording.evidence import evidence_words
-from journal.wording.findings import doubt, headline, score_named
+from journal.wording.findings import doubt, score_named, study_headline
 from journal.wording.hours import Stretch
-from journal.wording.next_make import change_lines, kind_words, score_words
+from journal.wording.next_make import change_lines, expected_score, proposal_kind
 from journal.wording.numbers import signed
 
 Draw = Callable[[float, float], None]
@@ -99,7 +99,7 @@ class _Findings:
         what = worded("desk.what-goes-with-first", score=score)
         shown = [f for f in study.findings if f.evidence in (CLEAR, LEANING)]
         return [
-            title_block(paper, what, headline(study), [looked_words(self.answer)], points),
+            title_block(paper, what, study_headline(study), [looked_words(self.answer)], points),
             paragraph(paper, doubt(study), points, after=2.0),
             *self._table(points),
             gap(1.5),
@@ -151,7 +151,7 @@ class _Findings:
             p, shown = self.paper, finding.evidence in (CLEAR, LEANING)
             ink = p.ink.ink if shown else p.ink.quiet
             bold = finding.evidence == CLEAR
-            step = _fitted(p, step_words(finding), _STEP, points - 1)
+            step = _fitted(p, typical_change(finding), _STEP, points - 1)
             room = _NAME + _STEP - 7 - p.text_width(step, points - 1)
             name = _fitted(p, finding.variable, room, points, bold)
             p.words(p.left, y + 0.6, name, points, bold=bold, colour=ink)
@@ -189,9 +189,9 @@ class _Findings:
         out = [heading(paper, "Next make", points + 1)]
         best = () if proposed.best is None else (proposed.best,)
         for proposal in (*proposed.proposals, *best):
-            title = f"{kind_words(proposal.kind)}: {text_of(proposal.title)}"
+            title = f"{proposal_kind(proposal.kind)}: {text_of(proposal.title)}"
             lines = change_lines(proposal) if proposal.kind == "careful" else []
-            words = " ".join([title, *lines, score_words(proposal)])
+            words = " ".join([title, *lines, expected_score(proposal)])
             out.append(paragraph(paper, words, points))
         if proposed.why is not None:
             out.append(paragraph(paper, text_of(proposed.why), points, quiet=True))
@@ -202,7 +202,7 @@ class _Findings:
         unit = "samples in 100" if self.answer.is_defect else "points"
         for f in findings:
             words = worded(
-                "desk.finding-on-paper", variable=f.variable, change=step_words(f), unit=unit,
+                "desk.finding-on-paper", variable=f.variable, change=typical_change(f), unit=unit,
                 effect=signed(f.effect), low=signed(f.low80), high=signed(f.high80),
                 settled=settle_words(f, shortly=True),
             )  # fmt: skip

@@ -17,7 +17,7 @@ from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, scaled
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import footnotes, looked_words
-from journal.wording.findings import doubt, headline
+from journal.wording.findings import doubt, study_headline
 from journal.wording.keys import key_of
 
 _TALL = 160 * STEP
@@ -67,7 +67,7 @@ class TablePage(QWidget):
 
     def show_answer(self, answer: StudyAnswer, picked: str = "") -> None:
         """Show a study, standing on that variable where it is there."""
-        self.headline.setText(headline(answer.study))
+        self.headline.setText(study_headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)

@@ -7,7 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import PLAIN, Button, WordButton
-from journal.desk.findings.asking import BeforeAndAfter, WhatIf
+from journal.desk.findings.asking import BeforeAfterLine, WhatIf
 from journal.desk.findings.card import NextCard
 from journal.desk.findings.numbers import NumberTable
 from journal.desk.findings.picture import Picture
@@ -19,7 +19,7 @@ from journal.findings import Finding
 from journal.findings.answer import StudyAnswer
 from journal.wording.effects import number_notes, residual_words
 from journal.wording.keys import key_of
-from journal.wording.why import beside_words, dispute_words, rows_words
+from journal.wording.why import books_words, dispute_words, rows_words
 
 _WHAT_IF = 2
 _LOW = 600  # px of text of the usual size: below, the parts leave the picture more
@@ -36,7 +36,7 @@ class PicturePage(QWidget):
         self.card = NextCard()
         self.numbers = NumberTable()
         self.what_if = WhatIf()
-        self.before_after = BeforeAndAfter(zone, now_ms)
+        self.before_after = BeforeAfterLine(zone, now_ms)
         self.picture.moved.connect(self._on_moved)
         self.what_if.asked.connect(self.picture.ask_at)
         self.what_if.stepped.connect(self.picture.step_mark)
@@ -112,7 +112,7 @@ class PicturePage(QWidget):
         self.picture.show_variable(answer, finding.variable, row)
         published = answer.literature(finding)
         rows = (rows_words(published), dispute_words(finding.key))
-        self.known.show_rows(beside_words(published, finding.key), "\n".join(filter(None, rows)))
+        self.known.show_rows(books_words(published, finding.key), "\n".join(filter(None, rows)))
         self.numbers.show_finding(finding, number_notes(answer, finding))
         self.what_if.show_finding(answer, finding)
         self.before_after.show_finding(answer, finding)

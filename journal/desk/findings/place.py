@@ -30,7 +30,7 @@ from journal.wording import text_of, worded
 from journal.wording.counts import counted
 from journal.wording.dates import day_words
 from journal.wording.findings import score_named
-from journal.wording.next_make import kind_words, year_words
+from journal.wording.next_make import proposal_kind, year_words
 
 A_YEAR_OFFERED = (2, 4, 6, 9, 12, 18, 26, 40, 52, 100)
 SERIES_KINDS = frozenset(("series", "series_make", "make"))
@@ -414,7 +414,7 @@ class FindingsPlace(Place):
         if answer is None or answer.next_make.start is None:
             return
         make_id = answer.next_make.start.make_id
-        words = f"{kind_words(proposal.kind)}: {text_of(proposal.title)}"
+        words = f"{proposal_kind(proposal.kind)}: {text_of(proposal.title)}"
         self.open_change(PlanChange(make_id, proposal.plan, proposal.stage, words))
 
     def _on_wheel(self, wheel: str) -> None:

@@ -27,7 +27,7 @@ from journal.desk.scrollbars import quieten
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, font, scaled
 from journal.findings import AGE_KEY, CLEAR, LEANING, Finding
-from journal.wording.effects import range_words, step_words
+from journal.wording.effects import effect_range_words, typical_change
 from journal.wording.evidence import evidence_words
 from journal.wording.numbers import signed
 
@@ -50,8 +50,8 @@ class Ranges(RowsView[Finding]):
         self.ranged = False  # whether any row has a range
         columns = (
             Column("if it changes by", _variable, marks=self._variable_marks),
-            Column("", step_words, right=True, marks=_step_marks),
-            Column("points", range_words, stretch=True, marks=self._range_marks),
+            Column("", typical_change, right=True, marks=_step_marks),
+            Column("points", effect_range_words, stretch=True, marks=self._range_marks),
             Column("evidence", _evidence, marks=self._evidence_marks),
         )
         super().__init__("Findings", columns, parent, row_height=ROW)
@@ -196,7 +196,7 @@ def effect_marks(
 
 
 def _step_marks(finding: Finding, wide: float, high: float) -> list[Mark]:
-    return [cell_text(step_words(finding), wide, high, "quiet", size=SMALL, right=True, left=0)]
+    return [cell_text(typical_change(finding), wide, high, "quiet", size=SMALL, right=True, left=0)]
 
 
 def span_of(findings: Sequence[Finding]) -> float:

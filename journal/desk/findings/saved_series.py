@@ -16,7 +16,7 @@ from journal.findings.series_answer import SeriesAnswer
 from journal.keeping.series import SeriesWithMakes
 from journal.wording import worded
 from journal.wording.letters import capital
-from journal.wording.series_answer import as_findings, headline, notes, set_rows, state_words
+from journal.wording.series_answer import as_findings, notes, series_headline, set_rows, state_words
 
 
 class SeriesPage(QWidget):
@@ -115,7 +115,7 @@ class SeriesBeside(QWidget):
         self, full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer, score: str
     ) -> None:
         """Show what is known."""
-        self.headline.setText(headline(answer, score))
+        self.headline.setText(series_headline(answer, score))
         self.notes.setText("\n".join(notes(full_series, planned, answer)))
         findings = as_findings(planned, answer, full_series.series.variables)
         self.table.show_findings(findings)

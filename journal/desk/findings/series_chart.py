@@ -14,7 +14,7 @@ from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.wording.numbers import short
 from journal.wording.scales import round_values
-from journal.wording.series_answer import scatter_words
+from journal.wording.series_answer import series_scatter_words
 
 _LOWER = 0.12  # of the height, every other name where they would stand in each other's way
 _SYMBOLS = ("o", "s", "t", "d")  # a season each
@@ -34,7 +34,7 @@ class SeriesChart(Chart):
         """Draw these scores; `codes` names the makes."""
         self._shown, self._codes = (planned, answer), codes
         self.about(tuple(codes))
-        self.describe(scatter_words(planned, answer))
+        self.describe(series_scatter_words(planned, answer))
         self.refresh()
 
     def draw(self) -> None:

@@ -23,7 +23,7 @@ from journal.findings import Finding, FindingError
 from journal.reports.foreign_study import ForeignStudy, study_foreign
 from journal.wording import text_of, worded
 from journal.wording.effects import footnotes, looked_words
-from journal.wording.findings import doubt, headline
+from journal.wording.findings import doubt, study_headline
 from journal.wording.keys import with_keys
 
 WORK = "findings of a table"
@@ -118,7 +118,7 @@ class TableFindings(FramedDialog):
         self.found = found
         answer = found.answer
         self.score.set_label(worded("desk.what-goes-with", score=answer.study.score), "choose")
-        self.headline.setText(headline(answer.study))
+        self.headline.setText(study_headline(answer.study))
         self.looked.setText(looked_words(answer))
         self.doubt.setText(doubt(answer.study))
         self.notes.setText("\n".join(footnotes(answer)))

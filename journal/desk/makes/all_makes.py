@@ -21,7 +21,7 @@ from journal.records.seasons import is_south, season_of
 from journal.reports.make_filter import own_score
 from journal.wording import worded
 from journal.wording.dates import format_day, short_day
-from journal.wording.makes import row_words
+from journal.wording.makes import make_row_words
 from journal.wording.scales import round_values, value_range
 from journal.wording.shown import YIELD, figure, unit_shown
 
@@ -120,7 +120,7 @@ class AllMakesChart(Chart):
                 written, "" if green is None else figure(green, YIELD, 1).whole,
             )  # fmt: skip
             marks = [(0, score), (1, _yield(row)), (2, -float(self._line_of(row.plan)))]
-            words = row_words(row)
+            words = make_row_words(row)
             rows += [
                 ValueRow(cells, x, value, panel, words, row.id)
                 for panel, value in marks
@@ -130,7 +130,7 @@ class AllMakesChart(Chart):
 
     def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
         row = self._near(plot, x, y)
-        return "" if row is None else row_words(row)
+        return "" if row is None else make_row_words(row)
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
         row = self._near(plot, x, y)

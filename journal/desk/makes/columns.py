@@ -12,7 +12,7 @@ from journal.records.instants import local
 from journal.records.makes import tags_of
 from journal.wording import worded
 from journal.wording.dates import short_day
-from journal.wording.makes import state_words
+from journal.wording.makes import make_state_words
 from journal.wording.shown import YIELD, figure, unit_label, unit_shown
 
 NO_GROUP, BY_PLAN, BY_TAG, BY_YEAR = "", "plan", "tag", "year"
@@ -152,7 +152,7 @@ def _tags(row: MakeRow) -> str:
 
 def _best(row: MakeRow) -> str:
     if row.best_score is None or row.failed or row.verdict is not None:
-        return state_words(row, row.verdict)
+        return make_state_words(row, row.verdict)
     return f"{row.best_score:.1f}"
 
 

@@ -16,11 +16,11 @@ from journal.desk.why.command import why_label
 from journal.records.whole import WholeMake
 from journal.wording import worded
 from journal.wording.makes import (
-    heading,
     joined,
+    make_heading,
+    make_state_words,
     note_lines,
     shortened,
-    state_words,
     strayed_words,
     wheel_scores,
     wheel_weight,
@@ -110,7 +110,7 @@ class MakePage(QWidget):
         found = deviation(whole, "day", last_reading_min(whole) if running else None)
         self.code.setText(whole.make.code)
         self._show_state(whole)
-        self.heading.setText(heading(whole))
+        self.heading.setText(make_heading(whole))
         self.strayed.setText(strayed_words(whole, found))
         self._show_wheels(whole)
         lines = note_lines(whole)
@@ -127,7 +127,7 @@ class MakePage(QWidget):
 
     def _show_state(self, whole: WholeMake) -> None:
         state, bad = (
-            state_words(whole.make, whole.verdict),
+            make_state_words(whole.make, whole.verdict),
             whole.make.failed or whole.verdict is not None,
         )
         self.state.set_role("attention" if bad else "quiet")

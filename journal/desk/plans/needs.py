@@ -9,7 +9,7 @@ from journal.desk.charts.marks import Mark, Scene, ScenePoint, TextMark
 from journal.desk.charts.view import SceneView
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 from journal.wording import worded
-from journal.wording.plan_sheet import Need, need_words
+from journal.wording.plan_sheet import Need, plan_need_words
 
 _FIRST = 84  # px, where the timeline begins in the other places
 _GAP = 6 * STEP
@@ -28,7 +28,7 @@ class Needs(SceneView):
     def show_needs(self, needs: list[Need]) -> None:
         """Show these."""
         self._needs = list(needs)
-        self.tell(self._build_needs, "; ".join(need_words(need) for need in needs))
+        self.tell(self._build_needs, "; ".join(plan_need_words(need) for need in needs))
 
     def _build_needs(self, _wide: float, high: float) -> Scene:
         middle, columns = high / 2, self._columns()
@@ -48,7 +48,7 @@ class Needs(SceneView):
             more = worded("desk.and-more", more=len(self._needs) - len(columns))
             marks.append(TextMark(left + width + _GAP / 2, middle, more))
         points = [
-            ScenePoint(left + width / 2, middle, need_words(need), None, width, high)
+            ScenePoint(left + width / 2, middle, plan_need_words(need), None, width, high)
             for need, left, width in columns
         ]
         return Scene(marks, points=points)

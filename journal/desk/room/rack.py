@@ -8,13 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import (
-    QContextMenuEvent,
-    QFontMetrics,
-    QKeyEvent,
-    QMouseEvent,
-    QResizeEvent,
-)
+from PySide6.QtGui import QContextMenuEvent, QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QApplication, QToolTip, QWidget
 
 from journal.desk.charts.marks import (
@@ -41,7 +35,7 @@ from journal.wording.ages import age_words
 from journal.wording.care import care_name
 from journal.wording.dates import relative_day
 from journal.wording.shown import write
-from journal.wording.wheels import need_words
+from journal.wording.wheels import wheel_need_words
 
 _ROOMY, _CLOSE = (24 * STEP, 17 * STEP), (24 * STEP, 10 * STEP)  # px of a wheel's place, its disc
 _MANY = 40  # wheels from which on they lie closer
@@ -379,7 +373,7 @@ def _need(row: ShelfRow, *, short: bool) -> tuple[str, str]:
         return "▲ do not eat", "attention"
     if not row.wants or row.next is None:
         return "", "quiet"
-    words = care_name(row.next.kind) if short else need_words(row.next)
+    words = care_name(row.next.kind) if short else wheel_need_words(row.next)
     return f"{words}{' ▲' * (row.late_days > 0)}", "attention"
 
 
@@ -392,7 +386,7 @@ def _tip(row: ShelfRow, now_ms: int) -> str:
     if turned is not None:
         days = int((now_ms - turned) // DAY_MS)
         parts.append("turned today" if days < 1 else worded("desk.turned-ago", days=days))
-    parts += [f"{need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
+    parts += [f"{wheel_need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
     return ", ".join(parts)
 
 

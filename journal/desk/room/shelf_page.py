@@ -35,7 +35,7 @@ from journal.wording.dates import relative_day
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
 from journal.wording.shown import shown_figure, shown_unit, unit_label
-from journal.wording.wheels import need_words
+from journal.wording.wheels import wheel_need_words
 
 _OTHERS = ("move", "gone", "record", "air")  # beside the cares
 _NUMERIC = "0123456789½¼¾.,"
@@ -382,7 +382,7 @@ def _weight(row: ShelfRow) -> str:
 def _needs(row: ShelfRow) -> str:
     if row.life.verdict:
         return "do not eat"
-    return "" if row.next is None else need_words(row.next)
+    return "" if row.next is None else wheel_need_words(row.next)
 
 
 def _when(row: ShelfRow) -> str:

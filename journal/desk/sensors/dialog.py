@@ -30,7 +30,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.records.sources import Source
 from journal.wording import text_of, worded
-from journal.wording.sensors import line_words, source_words
+from journal.wording.sensors import sensor_line_words, sensor_source_words
 
 Given = TypeVar("Given")
 SIZE = QSize(800, 480)
@@ -158,7 +158,7 @@ class SensorsDialog(FramedDialog):
         running = self._running.get(source.uuid)
         if running is None:
             return "not running" if source.is_on else "off"
-        words = line_words(source.name, running.state, running.latest, running.target.zone)
+        words = sensor_line_words(source.name, running.state, running.latest, running.target.zone)
         return words.removeprefix(f"{source.name}: ")
 
     def _show_current(self, _row: object = None) -> None:
@@ -166,7 +166,7 @@ class SensorsDialog(FramedDialog):
         if source is None:
             return
         running = self._running.get(source.uuid)
-        self.about.setText(source_words(source))
+        self.about.setText(sensor_source_words(source))
         wrong = running is not None and running.wrong
         self.state.say(self._state(source), wrong=wrong, role="attention" if wrong else "ink")
         switches = self._switches()

@@ -13,7 +13,7 @@ from journal.desk.labels import Label, plain_tip
 from journal.desk.layouts import in_column
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.exchange.sensors.sensor import Batch, RawMessage, Sensor
-from journal.wording.sensors import line_words
+from journal.wording.sensors import sensor_line_words
 
 LINES = 10
 _DRAW_MS = 100
@@ -79,7 +79,7 @@ class TryPage(QWidget):
         if sensor is None:
             return
         state = sensor.state
-        self.state.setText(line_words(sensor.source.name, state, sensor.latest, self._zone))
+        self.state.setText(sensor_line_words(sensor.source.name, state, sensor.latest, self._zone))
         self.state.set_role("attention" if state.word == "failed" else "ink")
         self.caution.setText(sensor.caution)
         newest = list(reversed(self._lines))

@@ -19,7 +19,7 @@ from journal.desk.theme import SMALL, STEP, colours_of
 from journal.keeping import Change
 from journal.records.sources import Source
 from journal.wording import worded
-from journal.wording.sensors import line_words, together_words
+from journal.wording.sensors import sensor_line_words, wrong_sensors_words
 
 if TYPE_CHECKING:
     from journal.desk.sensors.bridge import Bridge, Running
@@ -68,7 +68,7 @@ class SensorLine(QWidget):
         """Show a source as it is."""
         self._running = running
         target, state = running.target, running.state
-        words = line_words(running.source.name, state, running.latest, target.zone)
+        words = sensor_line_words(running.source.name, state, running.latest, target.zone)
         is_open = not target.is_room and target.key == open_make
         text = words if is_open else f"{target.name} · {words}"
         wrong = running.wrong
@@ -196,7 +196,7 @@ class SensorWatch(QWidget):
     def _tell(self, running: list[Running]) -> None:
         wrong = [(one.source.name, one.state) for one in running if one.wrong]
         zone = running[0].target.zone if running else "UTC"
-        sentence = together_words(wrong, zone)
+        sentence = wrong_sensors_words(wrong, zone)
         if not sentence:
             self._messages.clear(_SILENT)
         elif sentence != self._shown_last:

@@ -35,8 +35,8 @@ from journal.wording.paper_stage import (
     acid_title,
     dose_blank,
     plan_facts,
+    stage_target_words,
     stage_words,
-    target_words,
 )
 from journal.wording.plan_sheet import MILK_KG_PER_L, acid_target_sentence, vat_minutes
 from journal.wording.shown import temperature, unit_label, write
@@ -204,7 +204,7 @@ class _Sheet:
         head = head_row(paper, columns, points)
         rows = [
             row(paper, columns, [
-                [Words(lead=f"{index + 1}  {stage.label}")], target_words(stage),
+                [Words(lead=f"{index + 1}  {stage.label}")], stage_target_words(stage),
                 minutes_text(stage.minutes), [Words(lead=self.begun.at(start))], "", "", "", "",
             ], points, head=head, least=1.45 * PENCIL,
                 under=stage_words(plan, index, self.begun, joined=joined))

@@ -24,7 +24,7 @@ from journal.records.stock import Supply, enough_for, passed_on, plain_name
 from journal.wording import worded
 from journal.wording.counts import counted
 from journal.wording.dates import short_day
-from journal.wording.doses import amount_words, left_words, strength_sentence
+from journal.wording.doses import amount_words, lot_left_words, strength_sentence
 from journal.wording.letters import capital
 
 # The unit a bare number is in, by kind. Common practice, no source.
@@ -354,7 +354,7 @@ def _good_till(row: StockRow) -> float:
 
 
 def _left(row: StockRow) -> str:
-    return "none" if row.lot is None else left_words(row.lot)
+    return "none" if row.lot is None else lot_left_words(row.lot)
 
 
 def _enough(row: StockRow) -> str:

@@ -17,7 +17,7 @@ from journal.records.plans import Plan, Stage
 from journal.records.stock import plain_name, take
 from journal.wording import worded
 from journal.wording.dates import clock
-from journal.wording.doses import amount_words, left_words
+from journal.wording.doses import amount_words, lot_left_words
 from journal.wording.letters import capital
 
 
@@ -106,7 +106,7 @@ class UsedSection(Section[UsedRow]):
 
     def detail(self, row: UsedRow) -> Detail:
         stock = self.journal.ingredients.all()
-        lots = tuple((i.lot or "no lot given", left_words(i)) for i in self._lots(row))
+        lots = tuple((i.lot or "no lot given", lot_left_words(i)) for i in self._lots(row))
         in_stock = DetailTable("In stock", ("lot", "left"), lots, "None by this name.")
         head = capital(row.name)
         about = f"{row.make.code} · {row.stage} · {row.kind}"

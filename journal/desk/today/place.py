@@ -29,7 +29,7 @@ from journal.records import id_of
 from journal.reports.agenda import STOCK, Agenda, AgendaItem, AgendaLine, agenda_of
 from journal.wording import text_of, worded
 from journal.wording.dates import ago, format_day
-from journal.wording.today import headline, next_words
+from journal.wording.today import next_due_words, today_headline
 
 if TYPE_CHECKING:
     from journal.desk.makes.chart import MakeChart  # loaded once the page was seen
@@ -190,14 +190,14 @@ class TodayPlace(Place):
         agenda = agenda_of(self.journal, self.desk.clock())
         self.pages.setCurrentIndex(0 if agenda.anything else 1)
         self.date.setText(format_day(agenda.today, year=False, weekday=True))
-        self.head.setText(headline(len(agenda.now)))
+        self.head.setText(today_headline(len(agenda.now)))
         backed = next(iter(self.journal.backups()), None)
         self.backup.setText("No backup yet" if backed is None else worded(
             "desk.last-backup", ago=ago(backed.at_ms, self.desk.clock(), self.journal.zone)
         ))  # fmt: skip
         first = next(iter(agenda.coming), None)
         coming = ("", "") if first is None else (first.title, first.when)
-        self.next.setText("" if agenda.now else next_words(*coming))
+        self.next.setText("" if agenda.now else next_due_words(*coming))
         self.next.setVisible(bool(self.next.text()))
         self.week.show_week(agenda.week)
         self._show_live()

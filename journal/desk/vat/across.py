@@ -6,14 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal, SignalInstance
-from PySide6.QtGui import (
-    QFont,
-    QFontMetricsF,
-    QKeyEvent,
-    QMouseEvent,
-    QPaintEvent,
-    QResizeEvent,
-)
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from journal.curves.snapshot import MakeSnapshot
@@ -25,7 +18,7 @@ from journal.wording import worded
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.readings import value_text
 from journal.wording.stages import finish_words
-from journal.wording.vat_day import seen_words, step_words
+from journal.wording.vat_day import running_stage_words, seen_words
 from journal.wording.vat_stage import next_words, out_of_range, range_words, read_words, to_go
 
 _KINDS = (("milk-temp", "temperature"), ("curd-ph", "acidity"))
@@ -251,7 +244,7 @@ def _faces(day: MakeSnapshot) -> list[_Face]:
     ends, stage = day.page_state.ends_ms, day.page_state.stage
     figures, what = to_go(ends, day.now_ms) if ends is not None else ("", "")
     over = ends is not None and ends < day.now_ms
-    found = [_Face(step_words(day), figures, what, over)]
+    found = [_Face(running_stage_words(day), figures, what, over)]
     for other in day.others[:1]:
         row = other_row(other, day.now_ms)
         label = other.step.stage.label.capitalize() if other.step.stage else "Finish"

@@ -21,7 +21,7 @@ from journal.records import RecordError, id_of
 from journal.records.calibrations import ICE_C, INSTRUMENTS, Calibration
 from journal.records.makes import Make
 from journal.wording import text_of, worded
-from journal.wording.checks import follows_words, instrument_words, last_words
+from journal.wording.checks import follows_words, instrument_words, last_check_words
 
 _METER = (
     Field("first", "Buffer", "ph", text="7.00"), Field("first shown", "shows", "ph"),
@@ -159,7 +159,7 @@ class InstrumentCheck(FramedDialog):
         """What holds as yet, and the way to take it back."""
         now = self._now()
         held = self._journal.readings.checks.holding(self.instrument, now, self.source)
-        words = "" if held is None else last_words(held, now, self._journal.zone)
+        words = "" if held is None else last_check_words(held, now, self._journal.zone)
         self.held.setText(worded("desk.so-far", words=words) if words else "")
         self.held.setVisible(bool(words))
         self.drop.setVisible(held is not None and not held.corrects_nothing)

@@ -15,8 +15,8 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP
 from journal.wording import text_of, worded
 from journal.wording.dates import clock
-from journal.wording.makes import day_words
-from journal.wording.vat_day import spell_words
+from journal.wording.makes import day_notes
+from journal.wording.vat_day import event_time_words
 
 _NOTHING = "Everything has gone as planned so far."
 _AROUND = 54 * STEP  # title and foot
@@ -57,11 +57,11 @@ def rows_of(day: MakeSnapshot) -> list[tuple[str, str]]:
     """When and what strayed or was noted, the latest first; slow acid has its own place below."""
     zone = day.whole.make.zone
     found = [
-        (e.since_ms, spell_words(e, zone), text_of(e.message))
+        (e.since_ms, event_time_words(e, zone), text_of(e.message))
         for e in day.ahead.events
         if e.kind != "slow acid"
     ]
-    found += [(at_ms, clock(at_ms, zone), words) for at_ms, words in day_words(day.whole)]
+    found += [(at_ms, clock(at_ms, zone), words) for at_ms, words in day_notes(day.whole)]
     return [(when, what) for _, when, what in sorted(found, reverse=True)]
 
 

@@ -41,9 +41,9 @@ from journal.wording.vat_stage import (
     bound,
     delay_words,
     doing_words,
-    ends_words,
     next_words,
-    target_words,
+    stage_ends_words,
+    temperature_target_words,
     to_go,
 )
 
@@ -303,7 +303,7 @@ class VatPage(QWidget):
         over = ends < day.now_ms
         self.to_go.setText(f"▲ {what}" if over else what)
         self.to_go.set_role("attention" if over else "quiet")
-        self.ends.setText(ends_words(ends, day.now_ms, day.whole.make.zone))
+        self.ends.setText(stage_ends_words(ends, day.now_ms, day.whole.make.zone))
 
     def rows_beside(self, day: MakeSnapshot) -> list[OtherMake]:
         """The makes that have no chart of their own beside this."""
@@ -317,7 +317,7 @@ class VatPage(QWidget):
 
     def _show_stage(self, day: MakeSnapshot, stage: Stage, index: int) -> None:
         self.stage.setText(stage.label.capitalize())
-        self.target.setText(bound(target_words(day.whole.plan, index, *_so_far(day))))
+        self.target.setText(bound(temperature_target_words(day.whole.plan, index, *_so_far(day))))
         must = acid_target_now(day.whole.plan, index)
         doing = doing_words(day.whole.plan, stage, day.whole.make.milk.litres)
         must = f"{must[0].upper()}{must[1:]}." if must else ""

@@ -28,10 +28,10 @@ from journal.desk.vat.days import CHART_MODULE, Days
 from journal.desk.vat.entry import DIGITS, EntryFields
 from journal.desk.vat.groups import NOTES, READINGS, STAGE, WHOLE
 from journal.desk.vat.half_typed import HalfTypedController
-from journal.desk.vat.keeping import Log
 from journal.desk.vat.makes import KnownMake, VatMakes
 from journal.desk.vat.nothing import nothing_page
 from journal.desk.vat.page import VatPage
+from journal.desk.vat.reading_log import Log
 from journal.desk.vat.typing import Typing
 from journal.keeping import Change
 from journal.records import id_of

@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from journal.desk.form.line_field import TypedField
 from journal.desk.spoken import announce
 from journal.desk.vat.entry import EntryFields
-from journal.desk.vat.keeping import Correction, Log
+from journal.desk.vat.reading_log import Correction, Log
 from journal.desk.vat.readings import LastReadings
 from journal.keeping import KeepingError
 from journal.quantities.typed import Typed

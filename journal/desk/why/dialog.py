@@ -31,15 +31,15 @@ from journal.wording.why import (
     composition_words,
     disagree_words,
     named_words,
-    next_words,
+    next_time_words,
     note_words,
     nothing_words,
     open_words,
     out_words,
     plan_button_words,
     title_words,
-    verdict_words,
     whose_words,
+    why_verdict_words,
 )
 
 WORK = "why"
@@ -144,7 +144,7 @@ class WhyDialog(FramedDialog):
         self.whose.setText(whose_words(found))
         self.named.setText(named_words(found))
         self.health.say("\n".join(text_of(one) for one in found.health))
-        self.verdict.setText(verdict_words(found))
+        self.verdict.setText(why_verdict_words(found))
         self._empty()
         self._show_rows(found)
         self._show_found(found)
@@ -185,7 +185,7 @@ class WhyDialog(FramedDialog):
     def _show_found(self, found: Why) -> None:
         if not found.defect:
             return
-        steps = [next_words(one) for one in found.next_time if one.do != NOTE]
+        steps = [next_time_words(one) for one in found.next_time if one.do != NOTE]
         steps += [worded(WRITE_DOWN)] if note_words(found) else []
         for title, lines, marked in (
             ("Ruled out here", [" ".join(out_words(one) for one in found.of(OUT))], False),
@@ -222,7 +222,7 @@ class WhyDialog(FramedDialog):
         note = note_words(found)
         if note and note not in plan.note:
             plan = replace(plan, note=f"{plan.note} {note}".strip())
-        words = next_words(found.next_time[0])
+        words = next_time_words(found.next_time[0])
         self.accept()
         self.planned.emit(PlanChange(answer.make_id, plan, stage, words))
 

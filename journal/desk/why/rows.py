@@ -15,10 +15,10 @@ from journal.desk.theme import LEAD, SMALL, STEP, TEXT
 from journal.desk.why.strip import HIGH, cause_scene
 from journal.findings.why import LIKELY, SuspectedCause
 from journal.wording.why import (
-    heading,
+    cause_heading,
     here_words,
     literature_words,
-    own_words,
+    own_makes_words,
     plan_words,
     published_words,
     usual_words,
@@ -44,11 +44,11 @@ class CauseRow(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         likely = suspect.likelihood == LIKELY
-        self.heading = Label(heading(suspect), LEAD if likely else TEXT, bold=True, wrap=True)
+        self.heading = Label(cause_heading(suspect), LEAD if likely else TEXT, bold=True, wrap=True)
         self.here = Label(here_words(suspect), right=True)
         self.usual = Label(usual_words(suspect), SMALL, role="quiet", right=True)
         self.literature = Label(literature_words(suspect), SMALL, role="planned", wrap=True)
-        words = own_words(suspect.own) if suspect.rows[0].id else ""
+        words = own_makes_words(suspect.own) if suspect.rows[0].id else ""
         self.own = Label(words, SMALL, role="planned", wrap=True)
         beside = "; ".join(filter(None, (plan_words(suspect), published_words(suspect))))
         self.beside = Label(beside, SMALL, role="quiet", right=True)

@@ -16,7 +16,7 @@ from journal.exchange.sensors.serial_line import SerialSensor
 from journal.exchange.sensors.topic import TopicSensor
 from journal.records.sources import CONNECTED, FAILED, SILENT, WAITING, Arrived, SensorState
 from journal.records.wheels import Room
-from journal.wording.sensors import line_words, source_words, together_words
+from journal.wording.sensors import sensor_line_words, sensor_source_words, wrong_sensors_words
 from tests.exchange.sensors.conftest import START_MS, source_of
 
 ZONE = "Europe/London"
@@ -42,7 +42,7 @@ ASKS = SensorState(FAILED, START_MS, "10.0.0.7 needs the password of us.", asks_
     ],
 )
 def test_the_line_of_a_sensor(state, latest, says):
-    assert line_words("vat", state, latest, ZONE) == says
+    assert sensor_line_words("vat", state, latest, ZONE) == says
 
 
 def test_people_are_told_of_what_lasts_and_of_several_at_once():
@@ -52,13 +52,13 @@ def test_people_are_told_of_what_lasts_and_of_several_at_once():
     assert needs_attention(OUT, now)
     assert not needs_attention(OUT, now - 1)
     assert not needs_attention(SensorState(CONNECTED, START_MS), now)
-    assert together_words([], ZONE) == ""
-    assert together_words([("vat", ASKS)], ZONE).startswith(f"vat: {ASKS.sentence} ")
-    assert together_words([("vat", QUIET)], ZONE).startswith(
+    assert wrong_sensors_words([], ZONE) == ""
+    assert wrong_sensors_words([("vat", ASKS)], ZONE).startswith(f"vat: {ASKS.sentence} ")
+    assert wrong_sensors_words([("vat", QUIET)], ZONE).startswith(
         "No reading has come from vat since 09"
     )
-    assert together_words([("vat", OUT)], ZONE).endswith(f"for a minute. {OUT.sentence}")
-    assert together_words([("a", QUIET), ("b", OUT), ("c", ASKS), ("d", QUIET)], ZONE) == (
+    assert wrong_sensors_words([("vat", OUT)], ZONE).endswith(f"for a minute. {OUT.sentence}")
+    assert wrong_sensors_words([("a", QUIET), ("b", OUT), ("c", ASKS), ("d", QUIET)], ZONE) == (
         "No reading has come for a minute from a and d. Out of reach: b. Password needed for c."
     )
 
@@ -71,7 +71,7 @@ def test_each_source_gets_its_reader_and_its_words(clock):
     ):
         made = sensor_for(source, zone=ZONE, since_ms=START_MS, clock=clock)
         assert type(made) is kind
-        assert source_words(source).startswith(words)
+        assert sensor_source_words(source).startswith(words)
 
 
 def test_a_room_gets_the_first_of_each_minute_and_what_is_possible(journal, clock):

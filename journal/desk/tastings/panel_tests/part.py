@@ -31,7 +31,7 @@ from journal.wording.dates import short_day
 from journal.wording.keys import with_keys
 from journal.wording.letters import capital
 from journal.wording.panel import fitting_words
-from journal.wording.panel_tests import far, key_rows, question, read_answer, short_kinds, title
+from journal.wording.panel_tests import how_far, key_rows, question, read_answer, short_kinds, title
 from journal.wording.session_progress import DONE, NAMED, TO_COME, ProgressBox, ProgressRow
 
 _HIDDEN = (
@@ -68,7 +68,7 @@ def _whole(row: TestRow) -> str:
 
 _COLUMNS = (
     Column("day", _day, sort=_at), Column("test", _kind),
-    Column("of", _of, quiet=True, stretch=True), Column("right", far, right=True, quiet=True),
+    Column("of", _of, quiet=True, stretch=True), Column("right", how_far, right=True, quiet=True),
 )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ from journal.findings.panel_tests import (
 )
 from journal.wording import text_of, worded
 from journal.wording.numbers import percent
-from journal.wording.panel import difference_words, size_words
+from journal.wording.panel import meant_difference_words, size_words
 
 _SHARES, _WANTED = (20, 30, 40, 50), (80, 90, 95)
 _APART = ("1", "2")  # a d′ instead: a tetrad and a triangle need the same answers for one share
@@ -93,7 +93,7 @@ def _now(
     if least is None:
         return worded("desk.too-few-answers", answers=answers)
     found = curve[min(answers, curve.size) - 1]
-    difference = difference_words(asked.share, asked.d)
+    difference = meant_difference_words(asked.share, asked.d)
     values = {"answers": answers, "least": least, "often": percent(found)}
     return worded("desk.right-needed", difference=difference, **values)
 
