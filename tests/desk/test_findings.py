@@ -361,11 +361,11 @@ def test_makes_a_year_are_asked_once_and_remembered(opened, sample, qtbot):
 def test_what_if_of_the_age_does_not_speak_of_another_age(opened, sample):
     place = opened(sample)
     what_if = place.beside.what_if
-    press(place, Qt.Key.Key_Up)
+    place.results.table.select_variable("age at tasting")
     what_if.line.setText("200")
     assert "would score" in what_if.message.text()
     assert what_if.more.text() == "The range includes the random effect of a make."
-    press(place, Qt.Key.Key_Down)
+    place.results.table.select_variable("salt in curd")
     what_if.line.setText("2.8")
     assert what_if.more.text().endswith("the age is the median of the tastings.")
 
