@@ -234,7 +234,7 @@ def _left_out(whole: WholeMake) -> int:
 
 
 def _failing(whole: WholeMake, found: AcidFit) -> Message | None:
-    """What is said of a culture that fails or may; of a limit that is missed where it does not."""
+    """The message about a culture that fails or may fail, else about a limit that is missed."""
     sentence = None if found.called else slow(whole, found)
     if sentence is not None:
         return cautioned(sentence)

@@ -32,7 +32,7 @@ class Readings:
 
     @property
     def hollow(self) -> bool:
-        """Whether its marks are open, so that whey is told from curd."""
+        """Whether its marks are open, which marks whey apart from curd."""
         return self.kind == "whey-ph"
 
     def until(self, last: float) -> np.ndarray:

@@ -1,4 +1,4 @@
-"""Where the acid of a cheese ends, told by what its plan does with the curd."""
+"""Where the acid of a cheese ends, by what its plan does with the curd."""
 
 from __future__ import annotations
 

@@ -202,7 +202,7 @@ def _rate_of(whole: WholeMake, index: int, begin_ms: int, now_ms: int) -> Iterat
 def _rate_event(
     stage: Stage, rate: float, planned: float, runs: bool
 ) -> tuple[str, Message] | None:
-    """The kind and what is said, None while the cook climbs about as planned."""
+    """The kind and its message, None while the cook climbs about as planned."""
     limit = stage.limit_c_per_min
     numbers = {"lasts": runs, "rate": rate, "planned": planned}
     if limit is not None and rate > limit * (1 + LIMIT_OFF):

@@ -14,7 +14,7 @@ JUST_OVER_MIN = 5  # what was over for longer when it was first seen is no news
 
 @dataclass(frozen=True)
 class ShownEvent:
-    """An event that was said: its stretch of time, when it was said, and whether it was heard."""
+    """An event that was shown: its stretch of time, when it was shown, and whether dismissed."""
 
     kind: str
     since_ms: int
@@ -25,7 +25,7 @@ class ShownEvent:
 
 @dataclass(frozen=True)
 class Acknowledged:
-    """Of one make: the events told, the stages whose heat was turned down when that was said
+    """Of one make: the events shown, the stages whose heat was turned down when that was said
     (their runs' ids, and when), and whether slow acid was heard of."""
 
     shown: tuple[ShownEvent, ...] = ()
@@ -33,7 +33,7 @@ class Acknowledged:
     slow: bool = False
 
     def telling(self, events: Sequence[Event], now_ms: int) -> Acknowledged:
-        """The same once these events are told; one that goes on is not told again."""
+        """The same once these events are shown; one that goes on is not shown again."""
         shown = list(self.shown)
         for event in events:
             until_ms = event.since_ms + round(event.minutes * MINUTE_MS)
@@ -47,7 +47,7 @@ class Acknowledged:
         return replace(self, shown=tuple(shown))
 
     def news(self, events: Sequence[Event], now_ms: int) -> list[Event]:
-        """The events that stand on the page: told lately and not heard, the newest first."""
+        """The events to show on the page: recent ones that were not dismissed, the newest first."""
         out = []
         for event in events:
             index = _index_of(self.shown, event, event.since_ms + round(event.minutes * MINUTE_MS))
@@ -59,11 +59,11 @@ class Acknowledged:
         return out[::-1]
 
     def hearing(self) -> Acknowledged:
-        """The same once all that was told is heard."""
+        """The same once all events shown are dismissed."""
         return replace(self, shown=tuple(replace(one, heard=True) for one in self.shown))
 
     def turned_at(self, run_id: int | None) -> int | None:
-        """When the turning down of a stage's heat was heard, None while it was not."""
+        """When turning down the heat of a stage was acknowledged, None while it was not."""
         return dict(self.turned).get(run_id or 0)
 
     def turning(self, run_id: int, at_ms: int) -> Acknowledged:
@@ -72,7 +72,7 @@ class Acknowledged:
 
 
 def _index_of(shown: Sequence[ShownEvent], event: Event, until_ms: int) -> int | None:
-    """Which of those told an event is: of its kind, and at the same time."""
+    """The index among those shown of an event: of its kind, and at the same time."""
     for index, one in enumerate(shown):
         together = one.since_ms <= until_ms and event.since_ms <= one.until_ms
         if one.kind == event.kind and together:

@@ -115,15 +115,14 @@ def slow(whole: WholeMake, fitted: AcidFit) -> Message | None:
 
 
 def failing(stalled: float, called: bool) -> Message | None:
-    """What is said of a failing culture, without the caution; None while nothing speaks for
-    one."""
+    """The message about a failing culture, without the caution; None while there is no sign."""
     if called:
         return Message("curves.stalled", chance=stalled)
     return Message("curves.may-stall", chance=stalled) if stalled >= UNSURE else None
 
 
 def cautioned(message: Message) -> Message:
-    """What is said of slow acid, with the published caution; `said` is among its values."""
+    """The message about slow acid, with the published caution; `said` is among its values."""
     return Message("curves.cautioned", said=message, caution=CAUTION)
 
 

@@ -164,8 +164,8 @@ class Alarm(QObject):
 
 
 def newly_out(journal: Journal, now_ms: int, known: set[tuple[str, str, int]]) -> list[str]:
-    """What is to be told of rooms that have been outside their range for an hour; `known` is what
-    was told already, and grows."""
+    """The sentences about rooms that have been outside their range for an hour; `known` is what
+    was shown already, and grows."""
     words = []
     for one in rooms_out(journal, now_ms):
         going = {(one.room.uuid, spell.what, spell.from_ms) for spell in one.spells}

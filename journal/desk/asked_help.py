@@ -15,13 +15,13 @@ class _Helper:
 
 
 def use_help(show: Callable[[QWidget, str], None]) -> None:
-    """Have this open the help over a dialog, on a topic: a page, or "page/part" ("" for that of
+    """Set what opens the help over a dialog, on a topic: a page, or "page/part" ("" for that of
     the place shown)."""
     _Helper.show = show
 
 
 def bind_help(dialog: QWidget, topic: str) -> None:
-    """Have the key of the help open it over a dialog."""
+    """Bind the help key of a dialog."""
     bind("help", dialog, partial(_ask, dialog, topic))
 
 

@@ -12,8 +12,8 @@ from journal.desk.place import CurrentRecord, Desk
 
 
 class SumController:
-    """Opens Calculate over a window. `desk` gives what its places stand on, `current_record` the
-    record one stands on, from which a sum is filled."""
+    """Opens Calculate over a window. `desk` gives what its places share, `current_record` the
+    selected record, from which a sum is filled."""
 
     def __init__(
         self, window: QWidget, desk: Callable[[], Desk | None],

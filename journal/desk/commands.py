@@ -51,7 +51,7 @@ def action_for(command: Command, owner: QWidget) -> QAction:
 
 
 def bind_keys(action: QAction, command: Command) -> None:
-    """Have the keys of a command, as they are now, do what its action does."""
+    """Bind the present keys of a command to its action."""
     action.setShortcuts([QKeySequence(key) for key in command.keys])
 
 
@@ -61,7 +61,7 @@ def shown_keys(command: Command) -> str:
 
 
 def bind(use: str, owner: QWidget, run: Callable[[], object]) -> None:
-    """Have the keys of a use do something while the window of a widget has the keys."""
+    """Bind the keys of a use while the window of a widget is active."""
     for key in keys_of(use):
         QShortcut(QKeySequence(key), owner).activated.connect(run)
 

@@ -36,7 +36,7 @@ OLD_MAKES = "I have old makes"
 
 
 class FileController(QObject):
-    """The file commands of a window. `desk` gives what its places stand on, None without a journal.
+    """The file commands of a window. `desk` gives what its places share, None without a journal.
 
     `opened` carries a journal to show, None to close the one shown,
     `message` a sentence and whether it wants attention,

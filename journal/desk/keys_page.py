@@ -43,7 +43,7 @@ class KeyUseRow:
 
 
 class NewKeyLine(TextLine):
-    """Hears one key, whichever it is: `heard` carries it as Qt names it. Tab and Esc go on."""
+    """Catches one key, whichever it is: `heard` carries it as Qt names it. Tab and Esc go on."""
 
     heard = Signal(str)
 

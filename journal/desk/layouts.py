@@ -75,7 +75,7 @@ class WrappedRow(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_row(self, widgets: Sequence[QWidget]) -> None:
-        """Have these, in this order."""
+        """Show these, in this order."""
         self._row = list(widgets)
         for widget in self._row:
             widget.setParent(self)

@@ -66,7 +66,7 @@ class LookController(QObject):
         )  # fmt: skip
 
     def apply(self) -> None:
-        """Have what is written from now on as it was chosen."""
+        """Apply the chosen formats to what is written from now on."""
         settings = self._settings
         use_style(style_chosen(settings))
         use_text_size(int(chosen(settings, "text")))
@@ -76,7 +76,7 @@ class LookController(QObject):
             self._look.set_mode(chosen(settings, "look"))
 
     def tune(self, alarm: Alarm, *, silent: bool = False) -> None:
-        """Have an alarm sound as it was chosen, or not at all."""
+        """Set the chosen sound of an alarm, or none."""
         loud = int(chosen(self._settings, "loudness")) / 100
         alarm.set_sound(chosen(self._settings, "sound"))
         alarm.set_loudness(0.0 if silent or chosen(self._settings, "sound") == "none" else loud)
@@ -113,7 +113,7 @@ class LookController(QObject):
         return found | {f"{KEYS}/{use}": key for use, key in changed_keys(self._settings).items()}
 
     def _watch(self) -> None:
-        """Hear of what is chosen in another window. A file that is written anew is another one,
+        """Watch for choices made in another window. A file that is written anew is another one,
         so its folder is looked at too."""
         file = Path(self._settings.fileName())
         there = {*self._watched.files(), *self._watched.directories()}

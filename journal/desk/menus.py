@@ -102,7 +102,7 @@ class MenuBar(QMenuBar):
         self.take_colours()
 
     def name_menus(self) -> None:
-        """Have a menu for each part there is now."""
+        """Make a menu for each part there is now."""
         titles = [part.title for part in self._parts()]
         if titles == [menu.title() for menu in self._menus]:
             return
@@ -128,8 +128,8 @@ class MenuBar(QMenuBar):
         return next(menu for menu in self._menus if menu.title().replace("&", "") == title)
 
     def take_colours(self) -> None:
-        """Have the look hold in the colours of now: a style sheet stays with those it began with,
-        and its widget does not hear that they changed."""
+        """Set the look again in the present colours: a style sheet stays with those it began with,
+        and its widget does not learn that they changed."""
         for one, look in ((self, _BAR_LOOK), *((menu, _MENU_LOOK) for menu in self._menus)):
             one.setStyleSheet("")
             one.setStyleSheet(look)

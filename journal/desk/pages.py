@@ -90,7 +90,7 @@ class Divider(QSplitter):
         self.splitterMoved.connect(self._on_moved)
 
     def fold(self, on: bool) -> None:
-        """Have the picture below the words, or beside them."""
+        """Put the picture below the words, or beside them."""
         way = Qt.Orientation.Vertical if on else Qt.Orientation.Horizontal
         if way != self.orientation():
             self.setOrientation(way)

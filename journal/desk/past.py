@@ -24,7 +24,7 @@ def history_command(
 
 
 class HistoryController:
-    """What a window shows of its journal's past. `desk` gives what its places stand on."""
+    """What a window shows of its journal's past. `desk` gives what its places share."""
 
     def __init__(self, window: QWidget, desk: Callable[[], Desk | None]) -> None:
         self._window, self._desk = window, desk

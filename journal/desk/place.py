@@ -131,7 +131,7 @@ class Place(QWidget):
         return ()
 
     def entered(self) -> None:
-        """The place is shown: refresh what it could not be told, put the focus."""
+        """The place is shown: refresh what may have changed, set the focus."""
 
     def on_change(self, change: Change) -> None:
         """Something was kept: `change.kinds` names tables, `change.makes` makes. Only comes while
@@ -205,7 +205,7 @@ class Place(QWidget):
         self.goes.emit("plans", None)
 
     def open_change(self, change: PlanChange) -> None:
-        """Have Plans open a proposed change as a draft."""
+        """Open a proposed change as a draft in Plans."""
         self.desk.change = change
         self.goes.emit("plans", change.make_id)
 
@@ -250,7 +250,7 @@ class Place(QWidget):
             self.setUpdatesEnabled(True)
 
     def notice(self, change: Change) -> None:
-        """The journal changed: told now when shown, later when not."""
+        """The journal changed: refresh now when shown, later when not."""
         if self.isVisible():
             self.on_change(change)
         else:

@@ -45,7 +45,7 @@ class Printout:
 
 
 class PrintPreview(FramedDialog):
-    """The pages as they will be printed, on any paper. `report` hears what became of it: a
+    """The pages as they will be printed, on any paper. `report` is called with the outcome: a
     sentence, and whether it wants attention; `saved` gives the sentence for a file (`path`) and its
     `pages`."""
 

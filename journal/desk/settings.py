@@ -23,7 +23,7 @@ def settings() -> QSettings:
 
 
 def sync_settings(saved: QSettings) -> None:
-    """Have the disk hold the settings: Qt syncs the file, and not the name it gives it."""
+    """Write the settings through to the disk: Qt syncs the file, and not the name it gives it."""
     saved.sync()
     with suppress(OSError):
         sync(Path(saved.fileName()).parent)
@@ -49,7 +49,7 @@ def second_folder(saved: QSettings, origin: str) -> Path | None:
 
 
 def choose_second_folder(saved: QSettings, origin: str, folder: Path | None) -> None:
-    """Have backups go there too, or into the journal's own folder only."""
+    """Set a second folder for backups, or none."""
     saved.setValue(f"backups/{origin}", "" if folder is None else str(folder))
 
 

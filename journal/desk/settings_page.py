@@ -62,7 +62,7 @@ class SettingsDialog(FramedDialog):
         return texts.get("sound", ""), texts.get("loudness", "")
 
     def _on_alarm(self) -> None:
-        """A sound or volume that is chosen is heard at once."""
+        """Play a sound or volume as soon as it is chosen."""
         if self._sounding() != self._heard:
             self._heard = self._sounding()
             sound, loudness = self._heard

@@ -19,7 +19,7 @@ _DRAWN = {
 
 
 def announce(widget: QWidget, sentence: str, *, urgent: bool = False) -> None:
-    """Have a screen reader say it, at once where it is urgent, else when it has finished what it
+    """Let a screen reader say it, at once where it is urgent, else when it has finished what it
     says; nothing for a widget that is not seen."""
     if sentence and widget.window().isVisible():
         send(widget, sentence, urgent)
@@ -53,7 +53,7 @@ class _Installed:
 
 
 def name_pictures() -> None:
-    """Have what is drawn by hand known as a chart or a picture."""
+    """Name what is drawn by hand as a chart or a picture."""
     if not _Installed.done:
         _Installed.done = True
         QAccessible.installFactory(_picture)

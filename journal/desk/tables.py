@@ -243,8 +243,7 @@ class RowsView(QTableView, Generic[Row]):
         self.addAction(self._copying)
 
     def offer(self, commands: Callable[[], Sequence[Command]]) -> None:
-        """Put the commands that can be done into the menu of a row; they act on the row one
-        stands on."""
+        """Put commands that can be done into the menu of a row; they act on the selected row."""
         self._commands = commands
 
     def show_rows(self, rows: Sequence[Row]) -> None:

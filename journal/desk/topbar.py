@@ -57,7 +57,7 @@ class TopBar(QWidget):
             button.setAccessibleName(button.text())
 
     def hold(self, menus: MenuBar) -> None:
-        """Have these menus stand in the row."""
+        """Put these menus into the row."""
         self._menus = menus
         self._row.insertWidget(
             self._row.indexOf(self.menu), menus, 0, Qt.AlignmentFlag.AlignVCenter

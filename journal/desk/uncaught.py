@@ -48,7 +48,7 @@ class UncaughtErrors(QObject):
         threading.excepthook = self._hear_thread
 
     def uninstall(self) -> None:
-        """Leave it to whoever heard before."""
+        """Restore the hooks of before."""
         sys.excepthook, threading.excepthook = self._before
 
     def hear(

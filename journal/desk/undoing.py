@@ -1,4 +1,4 @@
-"""Undo and redo of the window: which step is next, and what is said once it is taken."""
+"""Undo and redo of the window: which step is next, and the message once it is taken."""
 
 from __future__ import annotations
 

@@ -27,7 +27,7 @@ WHILE_WRITTEN_S = 0.1  # nor while a merge or a restore writes to it for longer 
 
 class Watch(QObject):
     """Looks after a journal's running makes, and listens for what other programs write to its
-    file, until it is ended. What falls due is told on the
+    file, until it is ended. What falls due is announced on the
     taskbar and the desktop; `rang` carries its words.
 
     `stepped` carries a sentence about the machine's clocks, and whether it wants attention.
@@ -87,7 +87,7 @@ class Watch(QObject):
         self.rang.emit(words)
 
     def _look_at_rooms(self) -> None:
-        """Once a minute: a room that has been out of its range for an hour is told once."""
+        """Once a minute: a room that has been out of its range for an hour is announced once."""
         now = self.alarm.now()
         if self.alarm.journal.closed or abs(now - self._rooms_ms) < MINUTE_MS:
             return

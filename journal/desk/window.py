@@ -143,7 +143,7 @@ class Window(QWidget):
     # The journal and its places
 
     def take(self, journal: Journal | None, *, place: str = "today", sentence: str = "") -> None:
-        """Show another journal; the one shown before is let go, not closed."""
+        """Show another journal; the one shown before is left open."""
         self._leave()
         self.top.setEnabled(journal is not None)
         if journal is None:
@@ -186,7 +186,7 @@ class Window(QWidget):
                 self.current.say(subject, text_of(words))
 
     def desk_now(self) -> Desk | None:
-        """What the places stand on; None without a journal."""
+        """What all places share; None without a journal."""
         return self.desk
 
     @property

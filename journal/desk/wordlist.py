@@ -1,4 +1,4 @@
-"""A list of words, each with what it is or what is said of it, also in a frame over the page."""
+"""A list of words, each with an explanation, also in a frame over the page."""
 
 from __future__ import annotations
 

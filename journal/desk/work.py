@@ -32,7 +32,7 @@ class Task(QObject):
         self.returned.connect(self._onreturned)
 
     def stop(self) -> None:
-        """Stop it; what it would have said is not heard any more."""
+        """Stop it; its result is dropped."""
         self.state.wanted = False
         self.state.stop()
 

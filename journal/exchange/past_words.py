@@ -70,7 +70,7 @@ def understood(columns: Sequence[PastColumn], *, milk_given: bool) -> list[str]:
 
 
 def _taken_as(column: PastColumn) -> str:
-    """The id of what is said of a column."""
+    """The id of the sentence about a column."""
     if column.who:
         return "exchange.is-persons-score"
     if column.role == USED:

@@ -54,7 +54,7 @@ class StudyAnswer:
 
     @property
     def is_defect(self) -> bool:
-        """Whether it is about a defect, told in samples of 100, and not about a score."""
+        """Whether it is about a defect, in samples of 100, and not about a score."""
         return self.table.samples is not None
 
     def literature(self, finding: Finding) -> Literature:

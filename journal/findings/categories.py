@@ -27,7 +27,7 @@ _RINDS = {"wax": "waxed", "vacuum": "sealed", "bandage": "bandaged", "smoke": "s
 class Category:
     """A kind of a make: what it is called, and how it is read ("" where it is not known).
 
-    Kinds of fewer makes than `least` are told together as "another". Lots follow each other, so
+    Kinds of fewer makes than `least` are taken together as "another". Lots follow each other, so
     each wants as many makes as any range does; of animals there are few, and two makes begin.
     """
 
@@ -168,7 +168,7 @@ def contrasts(
 def _contrast(
     name: str, usual: str, word: str, members: set[str], known: set[str], kind: Sequence[str]
 ) -> tuple[Variable, list[float]]:
-    """One contrast; a kind too rare to be told says nothing about it."""
+    """One contrast; none for a kind that is too rare."""
     label = Message("findings.for-usual", usual=usual)
     variable = Variable(f"{name}: {word}", key=snake(f"{name} {word}"), step=1.0, step_label=label)
     return variable, [float(k in members) if k in known else float("nan") for k in kind]

@@ -58,7 +58,7 @@ def parts_of(make: WholeMake, kind: str) -> list[DosePart]:
 
 
 def per_litre(kind: str, unit: str) -> Callable[[WholeMake], float]:
-    """How much of a kind went into a litre of milk, in g or in ml; NaN where none is told so."""
+    """How much of a kind went into a litre of milk, in g or in ml; NaN where it is not known."""
 
     def read(make: WholeMake) -> float:
         amounts = [part.amount for part in parts_of(make, kind) if part.unit == unit]

@@ -126,7 +126,7 @@ def weigh_effects(
 
 
 def _unless_clear(words: list[str], makes: Floats, more: Floats) -> list[int | None]:
-    """So many makes where that can be told and is not settled yet."""
+    """So many makes where that is known and not settled yet."""
     rows = zip(words, makes, more, strict=True)
     return [None if w == CLEAR or not np.isfinite(m + n) else int(n) for w, n, m in rows]
 

@@ -21,7 +21,7 @@ RANGE = ("effect", "low80", "high80", "low95", "high95", "chance_positive")
 HAS_TOP = 0.95
 """Of the draws of a curve that must have a top before a best value is named."""
 Points = Callable[[float], float]
-"""How an effect in the model becomes points as they are told."""
+"""How an effect in the model becomes points of score."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Finding:
         return Message("findings.some-makes", known=self.known, makes=self.makes)
 
     def as_json(self) -> dict[str, Any]:
-        """Return the finding with the keys of the command line, null where it cannot be told."""
+        """Return the finding with the keys of the command line, null where it is unknown."""
         more = ("ols_effect", "rho", "p", "q", "partial_r")
         return {
             "variable": self.variable,
@@ -193,5 +193,5 @@ def _ranges(effects: Effects | None, i: int, sds: float, points: Points | None) 
 
 
 def plain_number(value: float) -> float | None:
-    """A number for JSON: null where it cannot be told."""
+    """A number for JSON: null where it is unknown."""
     return float(value) if math.isfinite(value) else None

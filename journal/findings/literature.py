@@ -77,7 +77,7 @@ class OwnFinding:
 
     @property
     def weight(self) -> float:
-        """What it adds to how soon a cause is looked at."""
+        """How much sooner a cause is looked at for it."""
         size = _WEIGHT.get(self.evidence, 0.0)
         return {SAME_WAY: size, OPPOSITE: -size}.get(self.says, 0.0)
 

@@ -61,7 +61,7 @@ class Gain:
 
 @dataclass(frozen=True)
 class ProposedChange:
-    """One change of a proposal: `was` and `value` in `unit`, what is said of it, what it should
+    """One change of a proposal: `was` and `value` in `unit`, its text, what it should
     add, and whether it is tried to learn (else it promises); `source` of its published range."""
 
     variable: str
@@ -156,7 +156,7 @@ def next_make(
 
 
 def makes_a_year(made: Sequence[MadeByPlan]) -> float:
-    """How many makes a year there were; a dozen where that cannot be told."""
+    """How many makes a year there were; a dozen where that is unknown."""
     days = (made[-1].started_ms - made[0].started_ms) / DAY_MS if made else 0.0
     if len(made) < LEAST_MAKES or days < 30:
         return USUAL_A_YEAR

@@ -32,7 +32,7 @@ class SessionDesign:
     orders : list of list of int
         For each assessor the samples in serving order.
     codes : list of list of str
-        What stands on each of them, in the same order.
+        The code of each of them, in the same order.
     labels : list of str
         For each sample the code on itself ("" where each assessor has codes of their own; under
         the cup where a helper shuffles).

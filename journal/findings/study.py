@@ -97,7 +97,7 @@ class Study:
         return min(words.count(LEANING), words.count(UNDECIDED) / 4)
 
     def as_json(self) -> dict[str, Any]:
-        """Return the study with the keys of the command line, null where it cannot be told."""
+        """Return the study with the keys of the command line, null where it is unknown."""
         return {
             "score": self.score,
             "makes": self.makes,

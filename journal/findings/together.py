@@ -1,4 +1,4 @@
-"""Variables that moved together: named as one, never told apart."""
+"""Variables that moved together: named as one, for their effects cannot be separated."""
 
 from __future__ import annotations
 

@@ -59,8 +59,8 @@ def exactly(value: float) -> ValueEstimate | None:
 
 @cache
 def measured() -> dict[str, tuple[TradeVariable, ...]]:
-    """The variables of the trade that a record can say, by the trade's key; where one is told in
-    several units, each."""
+    """The variables of the trade that a record can say, by the trade's key; in each unit of a
+    variable that has several."""
     own = {one.variable.key: TradeVariable(one.variable.key, _of_make(i), one.variable)
            for i, one in enumerate(MAKE_VARIABLES)}  # fmt: skip
     own |= {variable.key: TradeVariable(variable.key, _of_wheel(read), variable)

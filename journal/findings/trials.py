@@ -1,6 +1,6 @@
 """What the next make should try, in numbers: the best known settings, and the changes that pay.
 
-All is told in typical changes from one origin. The base is the best known settings: each change at
+All is in typical changes from one origin. The base is the best known settings: each change at
 the value that promises most, a little held back by how unsure that is, and never farther than a
 step beyond what was made. From there as much is tried as the manner allows.
 

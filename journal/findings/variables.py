@@ -165,7 +165,7 @@ def scored(
 ) -> tuple[list[WholeMake], ValuesByMake, set[str]]:
     """Makes with their scores for the attribute (None: any), their variables, and every attribute.
 
-    The traces are let go as soon as the variables are read: a long journal does not fit in memory.
+    The traces are dropped as soon as the variables are read: a long journal does not fit in memory.
     """
     makes: list[WholeMake] = []
     values: ValuesByMake = {}

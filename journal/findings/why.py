@@ -452,8 +452,8 @@ def _end(one: SuspectedCause) -> float:
 
 
 def _disputed(suspects: Sequence[SuspectedCause], defect: str, with_grade: bool) -> tuple[str, ...]:
-    """The disagreements that are about a cause that departs here, about the defect, or about
-    grade where the composition is told."""
+    """The disagreements that are about a cause that departs here, about the defect, or about grade
+    where the composition is known."""
     about = {one.variable for one in suspects if one.likelihood in (LIKELY, DOUBTFUL)}
     return tuple(
         one.id

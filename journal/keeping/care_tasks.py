@@ -134,7 +134,7 @@ class CareTaskKeeper:
         return read_air(self._db, self._checks, room_id, since_ms)
 
     def last_used(self) -> dict[tuple[str, str], float]:
-        """What the last make took of each ingredient on the shelf, by kind and plain name, in the
+        """What the last make took of each ingredient in stock, by kind and plain name, in the
         unit of its first lot; those never used, or measured otherwise, are left out."""
         units: dict[tuple[str, str], str] = {}
         for item in self._ingredients.all():

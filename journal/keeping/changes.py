@@ -130,7 +130,7 @@ class Changes:
     def appending(
         self, name: str | Message, /, initiator: object | None = None, **values: Any
     ) -> Iterator[None]:
-        """One transaction that only adds: told like a unit, but no step to undo, and what was
+        """One transaction that only adds: announced like a unit, but no step to undo, and what was
         undone can still be done again. Within a unit or another it joins that one."""
         if self._open is not None:
             yield

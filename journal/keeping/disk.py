@@ -12,7 +12,7 @@ from journal.keeping.wal import COUNTER
 
 
 def sync(path: Path) -> None:
-    """Have the disk hold a file that is no open journal, or the names in a folder."""
+    """Write through to the disk a file that is no open journal, or the names in a folder."""
     if path.is_dir() and os.name == "nt":
         return  # a folder cannot be opened there
     handle = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)

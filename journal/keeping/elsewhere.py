@@ -30,7 +30,7 @@ _TAKEN = "keeping.act-take-answer"
 
 @dataclass(frozen=True)
 class AssessorPage:
-    """One assessor's page: nothing in it says what a code stands on."""
+    """One assessor's page: nothing in it says what a code is."""
 
     assessor: str
     assessor_id: int

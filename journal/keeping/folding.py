@@ -152,7 +152,7 @@ def _checkpoint(db: Connection) -> bool:
 
 @contextmanager
 def _broken_off(file: tuple[int, int]) -> Iterator[None]:
-    """Have another thread of this process let a file go that it folds."""
+    """Ask another thread of this process to stop folding a file."""
     with _door:
         _waiting[file] += 1
         if (second := _under_way.get(file)) is not None:
@@ -185,7 +185,7 @@ def _known(db: Connection, second: sqlite3.Connection) -> Iterator[None]:
 
 @contextmanager
 def _synced(db: Connection) -> Iterator[None]:
-    """Have the disk take what comes into a file while it comes: a large `-wal` would leave all of
+    """Write through to the disk what comes into a file: a large `-wal` would leave all of
     that to the end. By the handle that was there before SQLite's, so that no lock is dropped."""
     head = db.head
     if head is None or _size_beside(db) <= LARGE_WAL:

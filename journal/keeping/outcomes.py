@@ -180,7 +180,7 @@ class OutcomeKeeper:
         return read_verdict(row[0] if row else None)
 
     def save_verdict(self, make: Make, verdict: Verdict) -> Verdict:
-        """Keep what is said of eating a make; what was said first stands, and undo never takes it
+        """Save the verdict on eating a make; the first one stays, and undo never takes it
         back."""
         first = self.verdict(make)
         if first is not None:

@@ -164,7 +164,7 @@ class PlanKeeper:
         return [plan for plan in found if plan is not None]
 
     def _sound(self, read: Callable[[K], Plan], key: K) -> Plan | None:
-        """A plan of a list; None for a damaged one, which is noted to be told."""
+        """A plan of a list; None for a damaged one, which is noted for a message."""
         try:
             return read(key)
         except DamageError as error:

@@ -97,7 +97,7 @@ class ServingRow:
 
 @dataclass(frozen=True)
 class KeyRow:
-    """For the helper alone: what a code stands on."""
+    """For the helper alone: what a code is."""
 
     assessor: str  # "" where the code is the same for everyone
     code: str

@@ -331,7 +331,7 @@ class SessionKeeper:
         codes: Sequence[str],
         initiator: object | None = None,
     ) -> None:
-        """Have one more taste at a session hidden, as one unit.
+        """Add one more assessor to a hidden session, as one unit.
 
         Parameters
         ----------
@@ -367,7 +367,7 @@ class SessionKeeper:
         return [ServingRow(*row) for row in self._db.execute(queries.SERVINGS, [tasting_id])]
 
     def key(self, tasting_id: int) -> list[KeyRow]:
-        """For the helper alone: what each code stands on, by cheese."""
+        """For the helper alone: what each code is, by cheese."""
         names = dict(self._db.execute(queries.NAMES, [tasting_id]).fetchall())
         samples = self._journal.samples.where(tasting_id=tasting_id)
         if all(sample.blind_code for sample in samples):

@@ -1,4 +1,4 @@
-"""The keeper of what goes in: doses taken from the shelf's lots, and given back to them."""
+"""The keeper of stock used in makes: doses taken from the lots in stock, and given back to them."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ class StockUsed:
 
 
 class StockKeeper:
-    """Writes what went into a make, and takes the same from the shelf.
+    """Writes what went into a make, and takes the same from stock.
 
     An addition that names a lot is exactly what that lot lost (where its amount was known), so
     that changing or taking back an addition can give it back.
@@ -103,7 +103,7 @@ class StockKeeper:
         at_ms: int,
         lot_id: int | None = None,
     ) -> list[Addition]:
-        """Put something in at a stage of a make, and take it from the shelf.
+        """Put something in at a stage of a make, and take it from stock.
 
         Parameters
         ----------
@@ -121,7 +121,7 @@ class StockKeeper:
         Returns
         -------
         list of Addition
-            One a lot; the last without a lot where the shelf had not enough.
+            One a lot; the last without a lot where the stock had not enough.
         """
         kind, name, unit = what
         blank = Addition(id_of(make), position, kind, name, amount, unit, at_ms)

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 def stock(db: Database) -> None:
-    """What stands on the shelf, and what went into a make from it."""
+    """What is in stock, and what went into a make from it."""
     create_table(
         db,
         "ingredient",

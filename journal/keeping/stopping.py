@@ -48,7 +48,7 @@ def stopping(stop: Stop, *files: sqlite3.Connection) -> Iterator[None]:
 
 @contextmanager
 def now_and_then(act: Callable[[], None], every_s: float, name: str) -> Iterator[None]:
-    """Have another thread of that name do something every so many seconds meanwhile."""
+    """Do something every so many seconds meanwhile, in a thread of that name."""
     over = Event()
 
     def run() -> None:

@@ -112,13 +112,13 @@ class SummedConnection(sqlite3.Connection):
 
 
 def leaving_out(db: sqlite3.Connection) -> AbstractContextManager[None]:
-    """Within it a list goes without damaged rows, which are noted to be told. Within a transaction
+    """Within it a list goes without damaged rows, noted for a message. Within a transaction
     it does not: no change is made from a list that is not whole."""
     return db.leaving_out() if isinstance(db, SummedConnection) else nullcontext()
 
 
 def note_left_out(db: sqlite3.Connection, error: DamageError) -> bool:
-    """Whether a list may go without the row that the error names; then it is noted to be told."""
+    """Whether a list may go without the row that the error names; it is noted for a message."""
     values = error.message.values
     if not isinstance(db, SummedConnection) or db.in_transaction or "key" not in values:
         return False
@@ -128,7 +128,7 @@ def note_left_out(db: sqlite3.Connection, error: DamageError) -> bool:
 
 
 def watch(db: SummedConnection, *, writing: bool) -> None:
-    """Have the connection try each row that it reads and, when writing, keep the sums.
+    """Let the connection check each row that it reads and, when writing, keep the sums.
 
     Raises
     ------
@@ -215,7 +215,7 @@ def unsound_rows(db: sqlite3.Connection, table: str) -> list[RowKey]:
 
 
 def damaged_row(key: RowKey) -> Message:
-    """What is said of a row whose sum does not hold."""
+    """The message about a row whose sum does not hold."""
     return Message("keeping.row-damaged", noun=key[0], key=key[1])
 
 

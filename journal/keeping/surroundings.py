@@ -29,7 +29,7 @@ _DRIVE_REMOTE = 4
 
 
 def cautions(db: sqlite3.Connection, path: Path) -> list[Message]:
-    """What a person is to be told of the place of an open journal, a message each."""
+    """Warnings about the folder of an open journal, a message each."""
     file = path.resolve()
     found = []
     if not locks_hold(file.parent):

@@ -44,7 +44,7 @@ def gone(db: Connection) -> Message | None:
 
 
 def check_there(db: Connection) -> None:
-    """KeepingError where the file has no longer the name it was opened by, unless it was let go."""
+    """KeepingError where the file lost the name it was opened by, unless it was released."""
     found = None if db.is_released else gone(db)
     if found is not None:
         if db.on_gone is not None:

@@ -217,7 +217,7 @@ def _tick_ms() -> int:
 
 
 def _boot() -> str:
-    """A name of the machine's present run; "" where it cannot be told."""
+    """A name of the machine's present run; "" where it is unknown."""
     path = Path("/proc/sys/kernel/random/boot_id")
     try:
         return path.read_text(encoding="ascii").strip()

@@ -42,7 +42,7 @@ class DraftRow:
 
     @property
     def blank(self) -> bool:
-        """Nothing was said here yet."""
+        """Nothing was entered here yet."""
         return self.stage is None and not any(self.loose.values())
 
 
@@ -55,7 +55,7 @@ class CareRow:
 
     @property
     def blank(self) -> bool:
-        """Nothing was said here yet."""
+        """Nothing was entered here yet."""
         return self.line is None and not any(self.loose.values())
 
 

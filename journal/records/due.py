@@ -1,4 +1,4 @@
-"""What is due: a running make's step, the care and tastings of wheels, what is low on the shelf."""
+"""What is due: a running make's step, the care and tastings of wheels, what is low in stock."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ def zone_of(name: str) -> ZoneInfo:
 
 
 def system_zone() -> str:
-    """The IANA name of this machine's zone, or UTC where it cannot be told."""
+    """The IANA name of this machine's zone, or UTC where it is unknown."""
     import os
     from pathlib import Path
 

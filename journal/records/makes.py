@@ -167,7 +167,7 @@ class Addition:
 
 @dataclass(frozen=True)
 class Ingredient:
-    """What stands on the shelf: kind, strength, lot, expiry, and what is left of the lot (None:
+    """A lot in stock: kind, strength, lot, expiry, and what is left of the lot (None:
     nobody said)."""
 
     kind: str

@@ -67,7 +67,7 @@ class PanelItem:
 class PanelSet:
     """The cups one assessor gets at once, and what they answered.
 
-    `cups` holds the item's number in each cup, in serving order; `codes` what stands on it (an
+    `cups` holds the item's number in each cup, in serving order; `codes` their codes (an
     empty code is the open reference of a duo-trio, which comes first). `answer` holds the places
     of the cups named, for a ranking all of them, the most first; empty while nothing is answered.
     """

@@ -77,7 +77,7 @@ def moulds_for(cheese_kg: float, mould_mm: float, tall: float = MOST_TALL) -> in
 
 
 def press_load_kg(plan: Plan, pressure_kpa: float) -> float | None:
-    """What stands on one mould of the plan for that pressure, kg; None without a mould."""
+    """The load on one mould of the plan for that pressure, kg; None without a mould."""
     if plan.mould_mm is None:
         return None
     return float(load_kg(pressure_kpa, round_area_cm2(plan.mould_mm)))

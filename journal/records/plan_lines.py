@@ -43,7 +43,7 @@ class FilePlace:
     def fault(self, why: Message, key: str = "", *, named: bool = True) -> RecordError:
         """The error that says where and what: "line 14: stage 2 (set), key “length”: …".
 
-        `named` False leaves the key out of what is said, where `why` already names it.
+        `named` False leaves the key out of the message, where `why` already names it.
         """
         where = self.called
         if key and named:

@@ -116,7 +116,7 @@ def air_had(
     stays: Sequence[RoomStay], airs: Mapping[int, AirTrace], rooms: Mapping[int, Room], zone: str
 ) -> AirHad:
     """The air over the stays of a wheel, each day by its mean, a day that was not read by those
-    about it. Days outside and degree-days are told for all days, in proportion to those known."""
+    about it. Days outside and degree-days are given for all days, in proportion to those known."""
     days = sum(stay.until_ms - stay.from_ms for stay in stays) / DAY_MS
     temps = [_days_of(stay, airs, "temp_c") for stay in stays]
     damp = [_days_of(stay, airs, "humidity_pct") for stay in stays]

@@ -58,7 +58,7 @@ class WholeMake:
     began, `rooms` to the room;
     `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
     `verdict` is what was said of eating it, None while nothing was; `lots` are the powders on the
-    shelf that it may have taken of by the spoon; `milk_lots` those of its milk with their
+    stock that it may have taken of by the spoon; `milk_lots` those of its milk with their
     litres.
     """
 

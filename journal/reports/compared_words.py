@@ -1,4 +1,4 @@
-"""What is said of a compared make first, in the window and by the command."""
+"""The first sentences about a compared make, in the window and by the command."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class CompareHead:
 
 
 def head_of(compared: Compared) -> CompareHead:
-    """What is said of a make first."""
+    """The first sentence about a make."""
     mine, others = compared.mine, len(compared.usual)
     row, course = mine.row, mine.course
     temp, acid = compared.left_of("milk-temp"), compared.left_of(course.acid.kind)

@@ -65,7 +65,7 @@ class Compared:
 
     @property
     def usual(self) -> tuple[MakeRibbon, ...]:
-        """The others that did not fail: what is usual is told by them."""
+        """The others that did not fail: they show what is usual."""
         return tuple(one for one in self.others if not one.row.failed)
 
     def left_of(self, kind: str) -> CurveDeparture | None:

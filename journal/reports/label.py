@@ -1,4 +1,4 @@
-"""What stands on the label of a wheel."""
+"""The content of a wheel's label."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A series as it is asked for, and what it would be: worked out in the background."""
+"""A series as it is asked for, and what it would be: calculated in the background."""
 
 from __future__ import annotations
 

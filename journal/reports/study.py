@@ -78,7 +78,7 @@ def ticked_in(journal: Journal) -> frozenset[str]:
 
 
 def tick_in(journal: Journal, keys: Iterable[str]) -> None:
-    """Have the journal look at those further variables, and at no other."""
+    """Set which further variables the journal looks at."""
     journal.set_setting(FURTHER, json.dumps(sorted(keys)))
 
 

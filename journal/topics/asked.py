@@ -31,7 +31,7 @@ class InputValue:
 
 
 class Inputs:
-    """The values of one question, and what is said about the answer as it is worked out."""
+    """The values of one question, and the remarks about the answer as it is calculated."""
 
     def __init__(
         self, topic: str, given: Mapping[str, InputValue], tables: Mapping[str, Grid] | None = None

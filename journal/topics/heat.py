@@ -70,7 +70,7 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
 
 
 def _asks_for_pairs(asked: Inputs) -> bool:
-    """Whether only the milk is told, for the pairs that go with it."""
+    """Whether only the milk is given, for the pairs that go with it."""
     names = ("product", "fat_pct", "solids_pct", "sugar_pct", "sweetened", "error")
     return any(asked.has(name) for name in names) and not asked.has("minutes")
 

@@ -30,7 +30,7 @@ def times_offered() -> tuple[tuple[str, str], ...]:
 
 
 def likeness_text(code: str, found: CourseDistance) -> str:
-    """What likeness is, and how far the most alike make lies: the parts that could be told."""
+    """What likeness is, and how far the most alike make lies: the parts that are known."""
     parts = (
         ("wording.likeness-temperature", found.temp),
         ("wording.likeness-acidity", found.acid),

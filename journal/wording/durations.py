@@ -48,7 +48,7 @@ def minutes_text(minutes: float) -> str:
 
 
 def span_text(ms: int) -> str:
-    """A span as it is told: "45 s", "12 min", "2 h 5 min"."""
+    """A span in words: "45 s", "12 min", "2 h 5 min"."""
     minutes, rest = divmod(round(abs(ms) / 1000), 60)
     if minutes < 2:
         return f"{60 * minutes + rest} s"

@@ -98,7 +98,7 @@ def beside(finding: Finding) -> list[tuple[str, str, str]]:
 
 def settle_words(finding: Finding, *, shortly: bool = False) -> str:
     """Where it is best, how many more makes would settle it, and what it changed together with;
-    `shortly` where what is clear is told below."""
+    `shortly` where what is clear is listed below."""
     parts = []
     if finding.best is not None:
         parts.append(worded("wording.effect-best", best=best_words(finding)))

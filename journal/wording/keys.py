@@ -33,7 +33,7 @@ class _KeysInUse:
 
 
 def use_keys(changed: Mapping[str, str], *, single: bool = True) -> None:
-    """Have these keys from now on, by the names of their uses ("" or `NO_KEY` for none), beside
+    """Use these keys from now on, by the names of their uses ("" or `NO_KEY` for none), beside
     the usual ones of all others; those of a `single` letter or figure or not."""
     _KeysInUse.single = single
     _KeysInUse.changed = {name: key for name, key in changed.items() if name in _BY_NAME}

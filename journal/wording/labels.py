@@ -1,4 +1,4 @@
-"""What is said of labels of wheels."""
+"""The words of wheels' labels."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ _NAMED = 2
 
 
 def no_room_words(left_out: Mapping[str, Sequence[str]]) -> str:
-    """What stands on no label for want of room, by the code of its wheel; "" when nothing."""
+    """What is left off a label for want of room, by the code of its wheel; "" when nothing."""
     named = [
         f"{code}: {', '.join(f'“{one}”' for one in words)}"
         for code, words in list(left_out.items())[:_NAMED]

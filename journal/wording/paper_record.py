@@ -85,7 +85,7 @@ def _kind_words(kind: ReadingKind) -> str:
 
 
 def _length(minutes: float) -> str:
-    """A length that stands on one line."""
+    """A length on one line."""
     return minutes_text(minutes).replace(" ", NO_BREAK)
 
 

@@ -26,7 +26,7 @@ _FILLED_LATER = {name: f"{{{name}}}" for name in ("done", "all", "left", "file")
 
 
 def page_texts(day: str, assessor: str) -> dict[str, str]:
-    """What stands on the page, and its language."""
+    """The texts of the page, and its language."""
     texts = {key: worded(one, day=day, assessor=assessor) for key, one in _TEXTS.items()}
     return {"language": style_in_use().language, **texts}
 
@@ -43,7 +43,7 @@ def sample_texts(place: int, many: int) -> dict[str, str]:
 
 
 def score_texts(attribute: str, code: str) -> dict[str, str]:
-    """What a field and the buttons beside it are of, for who hears them."""
+    """What a field and the buttons beside it are of, for a screen reader."""
     ids = {"says": "wording.page-score", "less": "wording.page-less", "more": "wording.page-more"}
     return {key: worded(one, attribute=attribute, code=code) for key, one in ids.items()}
 

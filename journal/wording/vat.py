@@ -1,4 +1,4 @@
-"""What is said of milk on its ramp, and of a pH that may not be reached."""
+"""Sentences about milk on its ramp, and a pH that may not be reached."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def advice_rest(advice: Advice) -> str:
 
 
 def doubt_text(found: Forecast, by: str, what: str = "it") -> str:
-    """What is said of a pH that is more likely missed than reached, `by` that
+    """The sentence about a pH that is more likely missed than reached, `by` that
     instant in words: "3 in 10 that it is reached by 14:00"."""
     if not found.tenths:
         return worded("wording.not-reached")

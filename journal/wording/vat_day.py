@@ -1,4 +1,4 @@
-"""The day at the vat in a sentence or a line: what stands on it, what is expected, what is read."""
+"""The day at the vat in a sentence or a line: what is on it, what is expected, what is read."""
 
 from __future__ import annotations
 

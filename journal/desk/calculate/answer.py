@@ -1,4 +1,4 @@
-"""A sum's answer beside its form: values, caution, picture, and how it was worked out."""
+"""A sum's answer beside its form: values, caution, picture, and how it was calculated."""
 
 from __future__ import annotations
 

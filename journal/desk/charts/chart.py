@@ -95,7 +95,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         return "" if near is None else words_of(self.values, self.values.rows[near])
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
-        """A click: stand on the value that is near, and go where it leads."""
+        """A click: select the value that is near, and go where it leads."""
         near = self.reading.nearest(plot, x, y)
         if near is not None:
             key = self.values.rows[near].key

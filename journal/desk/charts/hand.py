@@ -89,7 +89,7 @@ class ChartHand:
         return True
 
     def release(self, event: QMouseEvent) -> None:
-        """A button went up: what was dragged is let go, else it was a click."""
+        """A button went up: ends a drag, else it was a click."""
         if event.button() != Qt.MouseButton.LeftButton or self._pressed is None:
             return
         grip, dragged = self._grip, self._dragged

@@ -23,7 +23,7 @@ class Grip(Protocol):
         """It is held there, in the units of the plot it was taken in."""
 
     def drop(self) -> None:
-        """It is let go where it was held last."""
+        """Release it where it was held last."""
 
 
 class HeldChart(ZoomPicture, Protocol):

@@ -157,7 +157,7 @@ class PhotoMark:
 
 @dataclass(frozen=True)
 class ScenePoint:
-    """What can be pointed at: the middle of it (NaN: at any height), what is said of it, and what a
+    """What can be pointed at: the middle of it (NaN: at any height), its description, and what a
     click on it hands out (None: nothing); how `wide` and `high` it is, px."""
 
     x: float

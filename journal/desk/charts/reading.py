@@ -36,7 +36,7 @@ class ChartReading:
         return words
 
     def step(self, by: int) -> None:
-        """Stand so many values further on, in the order of the axis, and read them."""
+        """Move so many values further on, in the order of the axis, and read them."""
         order = self._order()
         if not len(order):
             return
@@ -47,7 +47,7 @@ class ChartReading:
         self.stand_on(int(order[min(max(index, 0), len(order) - 1)]))
 
     def stand_on(self, number: int) -> None:
-        """Stand on a line of the table: it comes into sight, is drawn and said."""
+        """Select a line of the table: scroll to it, draw it and announce it."""
         chart = self._chart
         row = chart.values.rows[number]
         low, high = chart.lens.shown

@@ -277,7 +277,7 @@ class ComparePlace(Place):
         return self.ribbons.position is not None and bool(self.ribbons.scene.lanes)
 
     def has_stage_here(self) -> bool:
-        """The pointer stands on a stage that the open make has too, and time is as it was."""
+        """The pointer is at a stage that the open make has too, and time is as it was."""
         return self._moment_here() is not None
 
     def is_running(self) -> bool:
@@ -337,7 +337,7 @@ class ComparePlace(Place):
             self._on_went(lane.make_id)
 
     def choose_by_hand(self) -> None:
-        """Go to the line in which makes are named; those that are shown stand there."""
+        """Go to the line in which makes are named; it lists those that are shown."""
         if self.choosing.choice.by != HAND:
             self._on_chosen("by", HAND)
         self.page.ask_line()
@@ -384,7 +384,7 @@ class ComparePlace(Place):
         return [swap, Command("open_it", worded("desk.compare-instead", code=row.code), opening)]
 
     def print_out(self) -> None:
-        """Show the ribbons and what is said of them, to be printed or saved."""
+        """Show the ribbons and their text, to be printed or saved."""
         if self.compared is not None:
             print_comparison(self, head_of(self.compared), self.compared, self.ribbons, self.chart)
 

@@ -61,8 +61,8 @@ _STAGES = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}
 
 
 class RibbonsView(QAbstractScrollArea):
-    """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make whose
-    lane one stands on, `opened` one whose curves are wanted, `removed` one to be taken out, `went`
+    """Shows a RibbonScene; only lanes that are seen are drawn. `picked` carries the make of the
+    selected lane, `opened` one whose curves are wanted, `removed` one to be taken out, `went`
     one whose code was clicked. `zoomed` says that another stretch is shown, `moved` that the
     pointer was pulled, `laid_out` that the lanes are as wide as they are."""
 

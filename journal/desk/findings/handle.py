@@ -29,7 +29,7 @@ class WhatIfHandle:
 
     @property
     def there(self) -> bool:
-        """Whether there is a curve to stand on."""
+        """Whether there is a curve."""
         return self._seen is not None and self._seen.line_x.size > 1
 
     def show_on(self, seen: Scatter | None, value: float) -> None:
@@ -39,7 +39,7 @@ class WhatIfHandle:
             self.value = self.held(value)
 
     def held(self, value: float) -> float:
-        """The value as it can be, within what is shown, of as many digits as can be told apart."""
+        """The value as it can be, within what is shown, with as many digits as can be seen."""
         low, high = self._plot.viewRange()[0]
         step = self.step()
         inside = min(max(value, low), high)

@@ -1,4 +1,4 @@
-"""The place of findings: what goes with a score, worked out in the background, and its picture."""
+"""The place of findings: what goes with a score, calculated in the background, and its picture."""
 
 from __future__ import annotations
 
@@ -250,7 +250,7 @@ class FindingsPlace(Place):
             self.results.table.setFocus()
 
     def print_findings(self) -> None:
-        """Write what is told as a PDF."""
+        """Write the findings as a PDF."""
         answer = self.study.answer
         if answer is not None:
             print_answer(self, answer)

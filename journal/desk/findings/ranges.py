@@ -66,7 +66,7 @@ class Ranges(RowsView[Finding]):
         self, findings: Sequence[Finding], measure: str = "points", picked: str = ""
     ) -> None:
         """Show these; picked is that variable, else the first that a maker can choose, which the
-        headline speaks of. `measure` is what an effect is told in."""
+        headline speaks of. `measure` is the unit of effects."""
         self.span = span_of(findings)
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
@@ -200,7 +200,7 @@ def _step_marks(finding: Finding, wide: float, high: float) -> list[Mark]:
 
 
 def span_of(findings: Sequence[Finding]) -> float:
-    """Points either side of zero that hold what is told and most of the rest."""
+    """Points either side of zero that hold the clear findings and most of the rest."""
     reach = [max(abs(f.low95), abs(f.high95)) for f in findings if math.isfinite(f.effect)]
     decided = [
         max(abs(f.low95), abs(f.high95))

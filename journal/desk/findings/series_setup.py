@@ -30,7 +30,7 @@ SUBJECT = "series"
 
 
 class SeriesSetupController(QObject):
-    """The form on which a series is set up: worked out as it is filled in. `saved` carries the key
+    """The form on which a series is set up: calculated as it is filled in. `saved` carries the key
     of the series when it is saved."""
 
     saved = Signal(int)

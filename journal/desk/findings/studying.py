@@ -27,7 +27,7 @@ _WITHIN = frozenset(("reading", "stage_run", "addition"))
 class StudyController(QObject):
     """Which score is asked about, the answers there are, and the work for the next one.
 
-    `began` comes before a study is worked out, `progressed` with its share and what is being done;
+    `began` comes before a study is calculated, `progressed` with its share and what is being done;
     `answered` carries its Answer, `refused` why there is none.
     """
 

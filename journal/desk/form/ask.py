@@ -64,7 +64,7 @@ class AskRow(QWidget):
 
     @property
     def touched(self) -> bool:
-        """Something is typed that did not stand there when it was asked."""
+        """Something was typed since the form opened."""
         return self.asking and self.texts != self._given
 
     def put_texts(self, texts: Sequence[str]) -> None:

@@ -111,7 +111,7 @@ class ChipLine(QWidget):
 
 @dataclass(frozen=True)
 class ChipEntry:
-    """One of the list: what stands on its chip, and what it means."""
+    """An entry of the list: the text of its chip, and what it means."""
 
     words: str
     means: object

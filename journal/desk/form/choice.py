@@ -42,7 +42,7 @@ class ComboBox(QComboBox):
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
 
     def offer(self, options: Sequence[tuple[str, str]], key: str) -> None:
-        """Offer these, standing on `key`; nobody is told of it."""
+        """Offer these with `key` selected; no signal is sent."""
         self.blockSignals(True)
         self.clear()
         for which, words in options:
@@ -142,8 +142,8 @@ def ask_menu(
     key: str,
     chosen: Callable[[str], None],
 ) -> None:
-    """Open a menu of choices under a button, the one of that key marked; `chosen` is told which
-    was picked."""
+    """Open a menu of choices under a button, the one of that key marked; `chosen` is called with
+    the one picked."""
     menu = QMenu(button)
     menu.setAccessibleName(name)
     for which, words in options:

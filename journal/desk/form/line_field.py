@@ -117,7 +117,7 @@ class FieldFrame(QFrame):
 
 @dataclass(frozen=True)
 class FieldStyle:
-    """How a field looks: the size of its title, of what is typed and of what is said under it, the
+    """How a field looks: the size of its title, of what is typed and of the text under it, the
     height of its frame, how far its words are from the frame and the title from it; without a title
     its name stands elsewhere, `bare` has a frame only while it is typed in."""
 
@@ -136,7 +136,7 @@ UNTITLED = FieldStyle(height=9 * STEP, titled=False)  # its name stands elsewher
 
 
 class NamedField(QWidget):
-    """Its title, what is filled in, and under it what is said of that. `text_changed` carries the
+    """Its title, what is filled in, and a text under it. `text_changed` carries the
     words at each letter and choice, `chosen` comes where something was picked, not typed; `done`
     where Enter goes on."""
 

@@ -80,7 +80,7 @@ class FormPage(QWidget):
         self.message.say_if_any("")
 
     def half_typed(self) -> dict[str, object] | None:
-        """What stands on the page, None when nothing does yet."""
+        """What was typed on the page, None when it is empty."""
         typed = any(chips.line.text() for chips in self.fields.chips.values())
         return self.fields.half_typed() if typed or self.begun() else None
 

@@ -68,7 +68,7 @@ class Photo(QWidget):
 
 
 class SmallPhoto(PaintedWidget):
-    """A photo as small as a word, or larger when it is told so."""
+    """A photo as small as a word, or larger where asked for."""
 
     def __init__(
         self, width: int = _WIDE, height: int = HIGH, parent: QWidget | None = None

@@ -187,7 +187,7 @@ class AmountField(QuantityField):
 
 
 class _Stepped(TextLine):
-    """A line whose up and down arrows are told."""
+    """A line that reports its up and down arrow keys."""
 
     stepped = Signal(int)
 
@@ -290,7 +290,7 @@ class ChoiceField(NamedField):
 
 
 class RowField(NamedField):
-    """One of several, of words in a row; what is said of the chosen one stands under it."""
+    """A choice of one of several words in a row, with a text about it below."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
         choice = ChoiceList(field.title, field.options)

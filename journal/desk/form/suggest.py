@@ -21,7 +21,7 @@ _ROW = 8 * STEP
 
 @dataclass(frozen=True)
 class Suggestion:
-    """A line of the list: its words, what is said of them, and what picking it hands out."""
+    """A line of the list: its words, a text about them, and the value it stands for."""
 
     words: str
     says: str

@@ -234,7 +234,7 @@ class MakesPlace(Place):
     # Commands
 
     def has_make(self) -> bool:
-        """There is a make to stand on."""
+        """A make is selected."""
         return self.list.current() is not None
 
     def go_on(self) -> None:
@@ -263,12 +263,12 @@ class MakesPlace(Place):
             save_page(self, row)
 
     def may_fail(self) -> bool:
-        """One stands on a make that has not failed."""
+        """The selected make has not failed."""
         row = self.list.current()
         return row is not None and not row.failed
 
     def has_failed(self) -> bool:
-        """One stands on a make that has failed."""
+        """The selected make has failed."""
         row = self.list.current()
         return row is not None and row.failed
 

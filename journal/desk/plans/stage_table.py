@@ -128,7 +128,7 @@ class StageTable(RowsView[SheetLine]):
 
     @property
     def current_stage(self) -> int:
-        """The draft's row one stands on (-1: the milk), -2 for none."""
+        """The draft's selected row (-1: the milk), -2 for none."""
         line = self.current()
         return -2 if line is None else line.row
 

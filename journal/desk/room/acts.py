@@ -36,8 +36,8 @@ _SUBJECT = "room"  # the name of what is said in the place
 
 
 class WheelActs(QObject):
-    """Opens what is asked in the place's form, or a dialog over it. `current_wheel` is the wheel
-    one stands on; `wheel_chosen` carries the id of one to go to."""
+    """Opens what is asked in the place's form, or a dialog over it. `current_wheel` is the
+    selected wheel; `wheel_chosen` carries the id of one to go to."""
 
     wheel_chosen = Signal(int)
 

@@ -138,7 +138,7 @@ class PairView(DrawnWidget):
         return [min(fits) * self.zoom for _ in there] if fits else []
 
     def rim_box(self, number: int) -> QRectF:
-        """Where the rim of a photo stands on the screen, px; empty where it has none."""
+        """Where the rim of a photo is on the screen, px; empty where it has none."""
         one = self._pair[number]
         if one.rim is None or one.image is None:
             return QRectF()

@@ -304,7 +304,7 @@ class RoomPlace(Place):
     # Commands
 
     def has_wheel(self) -> bool:
-        """There is a wheel to stand on."""
+        """A wheel is selected."""
         return self.page.current() is not None
 
     def act(self) -> None:

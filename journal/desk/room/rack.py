@@ -98,7 +98,7 @@ class Rack(DrawnWidget):
         self.update()
 
     def stand(self, wheel_id: int | None) -> None:
-        """Show that one stands on that wheel."""
+        """Mark that wheel as selected."""
         self._here = wheel_id
         self._describe()
         self.update()
@@ -367,7 +367,7 @@ def _kg(row: ShelfRow) -> float:
 
 
 def _need(row: ShelfRow, *, short: bool) -> tuple[str, str]:
-    """What stands under a wheel, and in which voice: what is due, not what is to come; without the
+    """The text under a wheel, and its colour: what is due, not what is to come; without the
     age to taste at where it is to be short."""
     if row.life.verdict:
         return "▲ do not eat", "attention"
@@ -378,7 +378,7 @@ def _need(row: ShelfRow, *, short: bool) -> tuple[str, str]:
 
 
 def _tip(row: ShelfRow, now_ms: int) -> str:
-    """All that is said of a wheel where the pointer is."""
+    """The tip of a wheel under the pointer."""
     parts = [row.code, row.life.plan, age_words(row.age_days)]
     if row.life.weight_kg is not None:
         parts.append(write(row.life.weight_kg, "mass", digits=2))

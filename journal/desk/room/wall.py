@@ -31,7 +31,7 @@ SaveRim = Callable[[WheelPhoto, Rim], None]
 
 
 class PhotoWallView(DrawnWidget):
-    """Draws a PhotoWall. One stands on a photo; `chosen` are those marked, two at most."""
+    """Draws a PhotoWall. One photo is selected; `chosen` are those marked, two at most."""
 
     compare_asked = Signal()
     stood = Signal()

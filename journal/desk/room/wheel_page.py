@@ -110,7 +110,7 @@ class WheelPage(QWidget):
         self, row: ShelfRow, room: Room | None, photos: Sequence[WheelPhoto],
         notes: Sequence[Note], zone: str,
     ) -> None:  # fmt: skip
-        """Show what is said of a wheel, its photos and its notes."""
+        """Show a wheel's text, photos and notes."""
         self.why.show()
         self.rind.show()
         self.head.setText(row.code)

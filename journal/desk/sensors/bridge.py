@@ -118,7 +118,7 @@ class Bridge(QObject):
         self.look()
 
     def stop(self) -> None:
-        """Stop every sensor, keep what came, and hear nothing more."""
+        """Stop every sensor, keep what came, and take nothing more."""
         self._journal.unlisten(self._on_change)
         self._looking.stop()
         held, self._held = list(self._held.values()), {}

@@ -129,7 +129,7 @@ class SensorWatch(QWidget):
         return self._bridge is not None and change.initiator is self._bridge
 
     def may_look_ahead(self, change: Change) -> bool:
-        """Whether to reckon anew what is to come: at once for what a person did, now and then
+        """Whether to calculate the forecast again: at once for what a person did, now and then
         while a sensor goes on."""
         if self.sent(change) and self._looked.isValid() and self._looked.elapsed() < LOOK_AHEAD_MS:
             return False

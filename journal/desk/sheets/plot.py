@@ -22,7 +22,7 @@ _DASHES = {"": SOLID, "planned": DASHED, "fine": DOTTED, "dots": DOTTED, "unknow
 
 @dataclass(frozen=True)
 class PaperBox:
-    """Where a plot stands on the page, mm."""
+    """Where a plot is on the page, mm."""
 
     left: float
     top: float
@@ -45,7 +45,7 @@ class _Stretch:
 
 
 class PaperPlot:
-    """Draws what a `PlotSurface` is told, in light colours, over stretches of x beside each
+    """Draws what is drawn on a `PlotSurface`, in light colours, over stretches of x beside each
     other."""
 
     def __init__(self, paper: Paper, stretches: Sequence[Stretch], box: PaperBox) -> None:
@@ -80,11 +80,11 @@ class PaperPlot:
         return []
 
     def x_mm(self, x: float, part: _Stretch) -> float:
-        """Where `x` stands on the page, on the scale of a stretch."""
+        """Where `x` is on the page, on the scale of a stretch."""
         return self.box_mm.left + part.stretch.place(x) * self.box_mm.wide
 
     def y_mm(self, value: float) -> float:
-        """Where a value stands on the page."""
+        """Where a value is on the page."""
         low, high = self._y
         return self.box_mm.bottom - (value - low) / (high - low) * self.box_mm.high
 

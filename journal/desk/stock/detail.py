@@ -1,4 +1,4 @@
-"""The right page of the stock: what is said of the current row."""
+"""The right page of the stock: details of the current row."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The stock's pages: its sections on the left with a form below them, what is said on the right."""
+"""The stock's pages: its sections on the left with a form below them, details on the right."""
 
 from __future__ import annotations
 
@@ -105,7 +105,7 @@ class StockPage(QWidget):
         return self.sections[self.stack.currentIndex()]
 
     def current_lot(self) -> CurrentRecord | None:
-        """The lot of an ingredient one stands on."""
+        """The selected lot of an ingredient."""
         row = self.section.table.current()
         lot = row.lot if isinstance(row, StockRow) else None
         return None if lot is None else CurrentRecord("ingredient", id_of(lot), lot.name)

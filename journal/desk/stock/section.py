@@ -1,4 +1,4 @@
-"""What a section of the stock is: a table, what can be done to its rows, what is said of one."""
+"""What a section of the stock is: a table, what can be done to its rows, details of one."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ class DetailTable:
 
 @dataclass(frozen=True)
 class Detail:
-    """What is said of a row: a heading, a quiet line, what is to be seen to, tables, a caution.
+    """Details of a row: a heading, a quiet line, what is to be seen to, tables, a caution.
 
     `course` is a strength over time, (instant, %) with the wanted one, for a bath.
     """
@@ -163,7 +163,7 @@ class Section(QWidget, Generic[Row]):
         raise NotImplementedError  # each section gives its own
 
     def detail(self, row: Row) -> Detail:
-        """What is said of a row."""
+        """Details of a row."""
         raise NotImplementedError  # each section gives its own
 
     def empty_text(self) -> tuple[str, str]:

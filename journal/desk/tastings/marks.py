@@ -96,7 +96,7 @@ class MarkSheet(QWidget):
     # What it shows
 
     def set_attributes(self, names: Sequence[str]) -> None:
-        """Have a line for each of these."""
+        """Show a line for each of these."""
         if [row.attribute for row in self.rows] == list(names):
             return
         for row in self.rows:
@@ -128,7 +128,7 @@ class MarkSheet(QWidget):
         self._scroll.verticalScrollBar().setValue(0)
 
     def draft(self) -> SheetDraft:
-        """What stands on the sheet."""
+        """What was entered on the sheet."""
         texts = {row.attribute: row.text() for row in self.rows if row.text()}
         return SheetDraft(
             texts, self.defects.marks(), self.note.text(), dict(self._others), self.photo.name

@@ -44,7 +44,7 @@ class SessionList(QWidget, Generic[R]):
         self.setFocusProxy(self.table)
 
     def show_sessions(self, rows: Sequence[R]) -> None:
-        """List these; one stands on the first that is hidden."""
+        """List these, with the first hidden one selected."""
         self.table.show_rows(rows)
         if not self.table.stand_on(self._hidden):
             self.table.select(0)

@@ -49,7 +49,7 @@ _GO = {
 
 
 class ComingRows(RowsView[AgendaItem]):
-    """A list in which one stands on a line only while it has the focus."""
+    """A list with a selected line only while it has the focus."""
 
     def show_rows(self, rows: Sequence[AgendaItem]) -> None:
         super().show_rows(rows)
@@ -278,7 +278,7 @@ class TodayPlace(Place):
         return True
 
     def _on_day(self, on: date) -> None:
-        """A day of the week was clicked: stand on what falls due on it."""
+        """A day of the week was clicked: select what falls due on it."""
         for place, item in enumerate(self.coming.rows_model.rows):
             if item.on == on:
                 self.coming.setFocus()

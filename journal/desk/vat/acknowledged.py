@@ -15,12 +15,12 @@ _KEY, _MAKES_MOST = "vat/heard", 6
 
 
 def acknowledged_of(settings: QSettings, uuid: str) -> Acknowledged:
-    """What was heard of a make, as it was kept."""
+    """What was dismissed of a make, as it was stored."""
     return _saved(settings).get(uuid, Acknowledged())
 
 
 def save_acknowledged(settings: QSettings, uuid: str, acknowledged: Acknowledged) -> None:
-    """Keep what was heard of a make; those of the last few makes are kept."""
+    """Store what was dismissed of a make; only the last few makes are stored."""
     every = _saved(settings)
     every.pop(uuid, None)
     every[uuid] = acknowledged

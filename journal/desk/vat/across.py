@@ -141,7 +141,7 @@ class AcrossTheRoom(QWidget):
         paint_scene(self, self.scene(), colours(is_dark(shown), is_high(shown)))
 
     def scene(self) -> Scene:
-        """The page, and what stands on it."""
+        """The page and its content."""
         page, day = BoxMark((0, self.width()), (0, self.height()), "paper"), self._day
         if day is None:
             return Scene([page])

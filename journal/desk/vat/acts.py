@@ -407,7 +407,7 @@ class MakeActs:
             Happened(self._makes.day, self._messages.window()).open()
 
     def save_verdict(self, known: KnownMake) -> None:
-        """Keep what is said of eating a make, from the first time on."""
+        """Save the verdict on eating a make, from the first time on."""
         if known.ahead is not None and known.ahead.verdict is not None:
             self._do(self._journal.outcomes.save_verdict, known.whole.make, known.ahead.verdict)
 

@@ -18,7 +18,7 @@ from journal.wording.vat_stage import bound
 
 
 class AdviceBox(QWidget):
-    """Shows what is said; `longer`, `left` and `asked` (for all that happened) come from its
+    """Shows the advice; `longer`, `left` and `asked` (for all that happened) come from its
     buttons."""
 
     longer = Signal()
@@ -60,7 +60,7 @@ class AdviceBox(QWidget):
         )
 
     def show_text(self, message: PageText) -> None:
-        """Show what is said; an offer and attention bring the buttons."""
+        """Show the advice; an offer and attention bring the buttons."""
         self._message = message
         self.head.setText(_share_bound(message.head))
         self.head.setVisible(bool(message.head))

@@ -18,7 +18,7 @@ from journal.wording.at_the_vat import DOWN, READ, due_now, page_text
 
 
 class Answers(QObject):
-    """Says what is due in the head of the page, and hears what is answered to it; `answered` comes
+    """Says what is due in the head of the page, and takes the answer to it; `answered` comes
     when something was that the page shows otherwise from then on."""
 
     answered = Signal()
@@ -111,7 +111,7 @@ class Answers(QObject):
         return self._makes.shown is not None and bool(self.due())
 
     def dismiss(self) -> bool:
-        """What the numbers say is heard: the caution first, else the news and the advice; False
+        """Dismiss what the numbers say: the caution first, else the news and the advice; False
         where they said nothing that can be."""
         if not self._makes.has_stage():
             return False

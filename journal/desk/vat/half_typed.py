@@ -56,7 +56,7 @@ class UnsavedEntry:
 
 class HalfTypedController(QObject):
     """Writes down on a short pause what is typed and not kept, and puts it back later. It stays
-    with the make it was typed for, whether another make comes to hand or the window closes."""
+    with the make it was typed for, whether another make becomes current or the window closes."""
 
     def __init__(
         self, desk: Desk, makes: VatMakes, page: VatPage, typing: Typing, acts: MakeActs,

@@ -40,7 +40,7 @@ class VatMakes(QObject):
     `shown` is the day of the current make as it is drawn, None while there is none.
     """
 
-    turned = Signal()  # another make is to come to hand
+    turned = Signal()  # another make should become current
     changed = Signal()  # more is known of the current one than what is to come
     expected = Signal(object)  # what is to come of a Known one, the current one or one beside
     failed = Signal(str)
@@ -161,11 +161,11 @@ class VatMakes(QObject):
     # What was heard and left of it
 
     def acknowledged(self) -> Acknowledged:
-        """What was heard of the current make."""
+        """What was dismissed of the current make."""
         return acknowledged_of(self._desk.settings, self._hand.whole.make.uuid)
 
     def save_acknowledged(self, acknowledged: Acknowledged) -> None:
-        """Keep what was heard of it."""
+        """Save what was dismissed of it."""
         if acknowledged != self.acknowledged():
             save_acknowledged(self._desk.settings, self._hand.whole.make.uuid, acknowledged)
 

@@ -155,7 +155,7 @@ class VatPage(QWidget):
         self._column.addSpacerItem(spacer)
 
     def hold(self, on: bool) -> None:
-        """While it is held the parts keep the room they have; let go, they get theirs once."""
+        """While it is held the parts keep the room they have; released, they get theirs once."""
         self._held = on
         self.refit()
 

@@ -235,7 +235,7 @@ class PaperDayDialog(FramedDialog):
             self._rest.start()
 
     def _on_picked(self, row: GridRow) -> None:
-        """What is said of the selected row, whole."""
+        """Show the whole message about the selected row."""
         self.row_says.say(row.says, wrong=bool(row.marked))
 
     def _on_head(self, _text: str) -> None:

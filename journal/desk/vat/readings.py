@@ -83,7 +83,7 @@ class LastReadings(RowsView[Abreast]):
         self.setCurrentIndex(self.rows_model.index(*self._place(number)))
 
     def chosen(self) -> Reading | None:
-        """The selected reading, the newest when one stands on none."""
+        """The selected reading, the newest when none is selected."""
         one = self.readings[self.number : self.number + 1] or self.readings[:1]
         return one[0] if one else None
 
@@ -130,7 +130,7 @@ class LastReadings(RowsView[Abreast]):
         return block * self._high + row, column
 
     def _lay_out(self, at: int) -> None:
-        """Put the readings in their places, and stand on one of them."""
+        """Put the readings in their places, and select one of them."""
         there = {self._place(number): one for number, one in enumerate(self.readings)}
         high = 1 + max((row for row, _ in there), default=-1)
         self.show_rows([tuple(there.get((r, c)) for c in range(_ABREAST)) for r in range(high)])

@@ -98,7 +98,7 @@ class Typing(QObject):
         return True
 
     def put_down(self) -> None:
-        """Another make comes to hand: no question and no correction goes with it."""
+        """Another make becomes current: no question and no correction goes with it."""
         if self._asked is not None:
             self._entry.field_for(self._asked[0]).note("")
             self._asked = None

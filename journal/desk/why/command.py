@@ -16,7 +16,7 @@ def why_label() -> str:
 
 
 def why_command(place: Place, current_record: Callable[[], CurrentRecord | None]) -> Command:
-    """The command that says why the wheel or make one stands on is so."""
+    """The command that says why the selected wheel or make is so."""
     return Command(
         "why", "Why was it so…", partial(show_why, place, current_record),
         (), partial(_any, current_record),

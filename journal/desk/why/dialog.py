@@ -49,7 +49,7 @@ _PICTURE = 44 * STEP  # its points and the words above them
 
 class WhyDialog(FramedDialog):
     """The causes of a defect of a wheel or make: left what is found, right the own makes along the
-    cause one stands on, with its sources. `planned` carries a PlanChange to be opened."""
+    selected cause, with its sources. `planned` carries a PlanChange to be opened."""
 
     planned = Signal(object)
     help_topic = "makes/What to do"

@@ -30,7 +30,7 @@ _WAYS: dict[int, int] = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}
 
 
 class CauseRow(QWidget):
-    """One cause. `chosen` says that one stands on it; `gone` carries +1 or -1 for the next."""
+    """One cause. `chosen` says that it was selected; `gone` carries +1 or -1 for the next."""
 
     chosen = Signal(object)
     gone = Signal(int)

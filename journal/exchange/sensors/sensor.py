@@ -236,7 +236,7 @@ def _nobody(_what: object) -> None:
 
 
 def needs_attention(state: SensorState, now_ms: int) -> bool:
-    """Whether people should be told: silent, or out of reach for as long."""
+    """Whether it needs attention: silent, or out of reach for as long."""
     if state.word == SILENT or state.asks_password:
         return True
     return state.word == FAILED and now_ms - state.since_ms >= FAULT_AFTER_MS

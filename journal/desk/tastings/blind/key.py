@@ -1,4 +1,4 @@
-"""What only the helper sees: which code stands on what; and the codes read from under the cups."""
+"""What only the helper sees: what each code is; and the codes read from under the cups."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def _cheese(row: KeyRow) -> str:
 
 
 class KeyPage(QWidget):
-    """Covered until it is asked for; `away` says that it was put away."""
+    """Covered until it is asked for; `away` says that it was hidden again."""
 
     away = Signal()
 

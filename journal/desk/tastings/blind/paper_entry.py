@@ -41,7 +41,7 @@ class SheetEntry:
 
 class PaperEntry(QWidget):
     """The page. `save_asked` wants it saved, `back_asked` to go back; `stands` carries the
-    attribute one stands on, `turned` the name of the assessor whose sheet is wanted."""
+    selected attribute, `turned` the name of the assessor whose sheet is wanted."""
 
     save_asked = Signal()
     back_asked = Signal()

@@ -153,7 +153,7 @@ def _scale(paper: Paper, y: float, name: str, words: Mapping[float, str]) -> Non
 
 
 def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: str = "A4") -> int:
-    """Write the helper's key: what each code stands on. Raises as `tasting_sheets` does."""
+    """Write the helper's key: what each code is. Raises as `tasting_sheets` does."""
     drawn = Paper(paper, worded("desk.key-title", title=title))
     step = drawn.line_height(11.0) + 2
     blocks = [

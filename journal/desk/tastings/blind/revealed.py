@@ -40,7 +40,7 @@ class RevealedSample:
 
 
 class RevealedPage(QWidget):
-    """The list; `stood` carries the Shown one stands on, `back` asks for all sessions."""
+    """The list; `stood` carries the selected Shown, `back` asks for all sessions."""
 
     stood = Signal(object)
     back = Signal()

@@ -217,7 +217,7 @@ class Scoring(QObject):
         )
 
     def select(self, serving_id: int) -> None:
-        """Have this serving on the sheet; what is typed for another is remembered."""
+        """Show this serving on the sheet; what is typed for another is remembered."""
         self.hold()
         self.entry.at = serving_id
         self._load()

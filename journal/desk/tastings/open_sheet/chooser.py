@@ -37,7 +37,7 @@ def choices(rows: Sequence[WheelRow], now_ms: int) -> list[WheelChoice]:
 
 
 class Chooser(QWidget):
-    """A line and a list. `stood` carries the WheelRow one stands on, `chosen` the one entered;
+    """A line and a list. `stood` carries the selected WheelRow, `chosen` the one entered;
     `left` asks to go back to the sheet."""
 
     stood = Signal(object)

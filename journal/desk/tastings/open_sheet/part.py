@@ -177,7 +177,7 @@ class OpenPart(TastingPart):
             self.beside.own.setFocus()
 
     def add_attribute(self, attribute: str) -> None:
-        """Have a line for an attribute on the sheet of this day; what is typed stays."""
+        """Add a line for an attribute to the sheet of this day; what is typed stays."""
         self._own.setdefault(self._day(), []).append(attribute)
         draft = self.sheet.draft()
         self.sheet.set_attributes(self._attributes())

@@ -55,7 +55,7 @@ class WantedDifference:
 
 @dataclass(frozen=True)
 class TestSize:
-    """What was calculated: the power with 1, 2, 3, … answers, and what is said of it."""
+    """What was calculated: the power with 1, 2, 3, … answers, and the text about it."""
 
     power: np.ndarray
     wanted: float
