@@ -19,7 +19,7 @@ def page_of(whole: WholeMake, now_ms: int, vessels: Sequence[Vessel] = ()) -> st
     """Its head, what stands beside it and its lines, one under the other."""
     day = day_of(whole, now_ms, EarlierMakes(vessels=tuple(vessels)), Ahead())
     day = replace(day, ahead=ahead_of(day, State(_unheard)))
-    day = replace(day, acknowledged=Acknowledged().telling(day.ahead.events, now_ms))
+    day = replace(day, acknowledged=Acknowledged().with_shown(day.ahead.events, now_ms))
     output = page_text(day)
     return "\n".join([output.head, output.rest, *(line.text for line in output.lines)])
 

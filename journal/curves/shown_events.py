@@ -32,7 +32,7 @@ class Acknowledged:
     turned: tuple[tuple[int, int], ...] = ()
     slow: bool = False
 
-    def telling(self, events: Sequence[Event], now_ms: int) -> Acknowledged:
+    def with_shown(self, events: Sequence[Event], now_ms: int) -> Acknowledged:
         """The same once these events are shown; one that goes on is not shown again."""
         shown = list(self.shown)
         for event in events:
@@ -58,7 +58,7 @@ class Acknowledged:
                 out.append(event)
         return out[::-1]
 
-    def hearing(self) -> Acknowledged:
+    def dismissed(self) -> Acknowledged:
         """The same once all events shown are dismissed."""
         return replace(self, shown=tuple(replace(one, heard=True) for one in self.shown))
 

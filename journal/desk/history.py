@@ -93,7 +93,7 @@ class HistoryDialog(FramedDialog):
         here = self.table.current()
         self.table.show_rows(found)
         if here is not None:
-            self.table.stand_on(lambda past: past.act.id == here.act.id)
+            self.table.select_where(lambda past: past.act.id == here.act.id)
         if self.message.text() == "Reading the history…":
             self.message.say("" if found else worded(NO_CHANGES))
         self._on_narrowed()

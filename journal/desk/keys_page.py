@@ -138,7 +138,7 @@ class KeysDialog(FramedDialog):
         ]  # fmt: skip
         self.table.show_rows(rows)
         if here is not None:
-            self.table.stand_on(lambda row: row.use.name == here.use.name)
+            self.table.select_where(lambda row: row.use.name == here.use.name)
         self.all_usual.setEnabled(bool(self._changed))
 
     # Acts

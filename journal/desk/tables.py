@@ -248,7 +248,7 @@ class RowsView(QTableView, Generic[Row]):
 
     def show_rows(self, rows: Sequence[Row]) -> None:
         """Show these rows, as far as they fit what is typed, sorted as the reader last asked, and
-        stay on the row one stood on, as far as that goes."""
+        stay on the selected row, as far as that goes."""
         row = self.currentIndex().row()
         self.rows = list(rows)
         self._show_fitting()
@@ -267,7 +267,7 @@ class RowsView(QTableView, Generic[Row]):
         seen = next((i for i in columns if not self.isColumnHidden(i)), 0)
         self.setCurrentIndex(self.rows_model.index(row, seen))
 
-    def stand_on(self, wanted: Callable[[Row], bool]) -> bool:
+    def select_where(self, wanted: Callable[[Row], bool]) -> bool:
         """Go to the first row shown that is wanted; False where there is none."""
         index = next((i for i, row in enumerate(self.rows_model.rows) if wanted(row)), None)
         if index is not None:
@@ -276,9 +276,9 @@ class RowsView(QTableView, Generic[Row]):
 
     def go_to(self, wanted: Callable[[Row], bool]) -> None:
         """The same; the filter gives way where it hides the row."""
-        if not self.stand_on(wanted) and any(wanted(row) for row in self.rows):
+        if not self.select_where(wanted) and any(wanted(row) for row in self.rows):
             self.filter.line.clear()
-            self.stand_on(wanted)
+            self.select_where(wanted)
 
     def can_filter(self) -> bool:
         """There is enough to narrow, or narrowed already."""

@@ -44,14 +44,14 @@ class UncaughtErrors(QObject):
     def install(self) -> None:
         """Hear from now on."""
         self._before = (sys.excepthook, threading.excepthook)
-        sys.excepthook = self.hear
+        sys.excepthook = self.catch
         threading.excepthook = self._hear_thread
 
     def uninstall(self) -> None:
         """Restore the hooks of before."""
         sys.excepthook, threading.excepthook = self._before
 
-    def hear(
+    def catch(
         self, kind: type[BaseException], error: BaseException, trace: TracebackType | None
     ) -> None:
         """Take an exception that nobody caught."""
@@ -68,7 +68,7 @@ class UncaughtErrors(QObject):
 
     def _hear_thread(self, args: threading.ExceptHookArgs) -> None:
         if args.exc_value is not None:
-            self.hear(args.exc_type, args.exc_value, args.exc_traceback)
+            self.catch(args.exc_type, args.exc_value, args.exc_traceback)
 
     def _write(self, text: str) -> None:
         with suppress(OSError, AttributeError):  # a windowed start may have no stderr

@@ -44,7 +44,7 @@ class Upkeep(QObject):
         self.timer.start(UPKEEP_MS)
         self._soon = timer(self, 0, once=True)
         self._soon.timeout.connect(self.work)
-        journal.listen(self._heard)
+        journal.listen(self._on_change)
         journal.when_gone(self._soon.start)
         journal.when_large(self._soon.start)
 
@@ -53,7 +53,7 @@ class Upkeep(QObject):
         self.timer.stop()
         self._soon.stop()
         self._work.stop("fold")
-        self._journal.unlisten(self._heard)
+        self._journal.unlisten(self._on_change)
         self._journal.when_gone(None)
         self._journal.when_large(None)
         self.deleteLater()
@@ -84,7 +84,7 @@ class Upkeep(QObject):
     def _on_ended(self) -> None:
         self._folding = False
 
-    def _heard(self, change: Change) -> None:
+    def _on_change(self, change: Change) -> None:
         self._changed |= bool(change.kinds & _SHOWN)
         if change.name.id in _ENDS:
             self._soon.start()

@@ -56,7 +56,7 @@ class WordList(RowsView[WordRow]):
     def show_lines(self, rows: Sequence[WordRow]) -> None:
         """Show these, standing on the first."""
         self.show_rows(rows)
-        self.stand_on(lambda row: not row.head)
+        self.select_where(lambda row: not row.head)
 
     def meant(self) -> object:
         """What the current line means; None without one."""

@@ -26,37 +26,37 @@ def at(minutes: float) -> int:
 
 
 def test_one_that_goes_on_is_told_once_also_when_its_begin_moves() -> None:
-    acknowledged = Acknowledged().telling([outside(10, 4)], at(14))
+    acknowledged = Acknowledged().with_shown([outside(10, 4)], at(14))
     for event in (outside(10, 4), outside(8, 11)):
         assert acknowledged.news([event], at(19)) == [event]
-    acknowledged = acknowledged.hearing()
+    acknowledged = acknowledged.dismissed()
     for event in (outside(10, 9), outside(8, 11), outside(12, 20, lasts=False)):
-        acknowledged = acknowledged.telling([event], at(20))
+        acknowledged = acknowledged.with_shown([event], at(20))
         assert acknowledged.news([event], at(20)) == []
     later = outside(60, 5)
-    assert acknowledged.telling([later], at(65)).news([later], at(65)) == [later]
+    assert acknowledged.with_shown([later], at(65)).news([later], at(65)) == [later]
 
 
 def test_another_kind_at_the_same_time_is_another_thing() -> None:
     slow = replace(outside(10, 12), kind="lagging", mean_c=None, worst_c=None)
     acknowledged = (
-        Acknowledged().telling([outside(10, 4)], at(14)).hearing().telling([slow], at(22))
+        Acknowledged().with_shown([outside(10, 4)], at(14)).dismissed().with_shown([slow], at(22))
     )
     assert acknowledged.news([outside(10, 12), slow], at(22)) == [slow]
 
 
 def test_news_grows_old_and_what_was_long_over_is_none() -> None:
-    acknowledged = Acknowledged().telling([outside(10, 4)], at(14))
+    acknowledged = Acknowledged().with_shown([outside(10, 4)], at(14))
     assert acknowledged.news([outside(10, 14)], at(14 + NEWS_MIN)) == []
     over = outside(10, 5, lasts=False)
-    assert Acknowledged().telling([over], at(18)).news([over], at(18)) == [over]
-    assert Acknowledged().telling([over], at(30)).news([over], at(30)) == []
+    assert Acknowledged().with_shown([over], at(18)).news([over], at(18)) == [over]
+    assert Acknowledged().with_shown([over], at(30)).news([over], at(30)) == []
 
 
 def test_it_outlives_the_window_and_old_makes_are_let_go(tmp_path) -> None:
     path = str(tmp_path / "settings.ini")
     saved = QSettings(path, QSettings.Format.IniFormat)
-    acknowledged = Acknowledged().telling([outside(10, 4)], at(14)).turning(7, at(20))
+    acknowledged = Acknowledged().with_shown([outside(10, 4)], at(14)).turning(7, at(20))
     for count in range(9):
         save_acknowledged(saved, f"make {count}", replace(acknowledged, slow=count % 2 == 0))
     saved.sync()

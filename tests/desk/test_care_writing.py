@@ -58,7 +58,7 @@ def fresh(writer: Writer) -> None:
     writer.presses(K.Key_N, mods=CTRL | SHIFT)
     writer.types("cloth bound")
     writer.presses(K.Key_Return)
-    writer.table.stand(0, 0)
+    writer.table.select_cell(0, 0)
     writer.types("press")
     writer.presses(K.Key_Return)
 

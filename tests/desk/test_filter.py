@@ -153,9 +153,9 @@ def test_the_wheel_to_score_is_found_by_its_month_and_esc_goes_back(window_on, s
 def test_a_sorted_and_narrowed_list_stands_on_the_row_asked_for(table):
     table.ask_filter("tomme")
     table.rows_model.sort(0, Qt.SortOrder.DescendingOrder)
-    assert table.stand_on(lambda row: row[0] == "HL-4")
+    assert table.select_where(lambda row: row[0] == "HL-4")
     assert table.current() == ("HL-4", "tomme")
-    assert not table.stand_on(lambda row: row[0] == "HL-3")  # hidden
+    assert not table.select_where(lambda row: row[0] == "HL-3")  # hidden
     assert table.current() == ("HL-4", "tomme")
 
 

@@ -55,7 +55,7 @@ def test_a_weight_is_found_and_taken_back_by_keys(qtbot, window, kitchen):
     qtbot.waitUntil(window.settled)
     assert weights(journal)[-1] == 11.0
     assert "Ctrl+Shift+Z" in dialog.message.text()
-    assert dialog.table.stand_on(lambda past: past.act.id == row.act.id)
+    assert dialog.table.select_where(lambda past: past.act.id == row.act.id)
     assert not dialog.back.isEnabled()
     hands.press(KEY.Key_Escape).press(KEY.Key_Escape)  # the filter, the dialog
     qtbot.waitUntil(lambda: not dialog.isVisible())
@@ -71,7 +71,7 @@ def test_the_history_of_a_wheel_is_its_own_and_says_why_not(qtbot, window, kitch
     dialog = shown(qtbot, window, HistoryDialog)
     assert dialog.heading.text() == f"History of {journal.wheels.all()[0].code}"
     assert "HL-0002" not in " ".join(dialog._findable(past) for past in dialog.table.rows)
-    assert dialog.table.stand_on(lambda past: bool(past.rows) and past.rows[0].came
+    assert dialog.table.select_where(lambda past: bool(past.rows) and past.rows[0].came
                                  and past.rows[0].called.noun == "weighing")  # fmt: skip
     dialog.back.click()
     assert "changed since by a window" in dialog.message.text()

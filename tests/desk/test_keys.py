@@ -121,7 +121,7 @@ def test_a_key_is_changed_by_keys_alone_and_all_follow_at_once(qtbot, sample, wi
     window.looks.show_keys()
     page = window.findChild(KeysDialog)
     qtbot.waitUntil(page.isActiveWindow)
-    page.table.stand_on(lambda row: row.use.name == "undo")
+    page.table.select_where(lambda row: row.use.name == "undo")
     page.table.setFocus()
     hands.press(Qt.Key.Key_Return)
     assert QApplication.focusWidget() is page.line
@@ -154,11 +154,11 @@ def test_a_key_that_is_taken_over_leaves_the_other_without_and_goes_back(saved, 
     parent = QWidget()
     qtbot.addWidget(parent)
     page = KeysDialog(saved, parent)
-    page.table.stand_on(lambda row: row.use.name == "undo")
+    page.table.select_where(lambda row: row.use.name == "undo")
     page.take("Ctrl+L")
     page.take("Ctrl+L")  # again: taken from there
     assert "“Let the stage run longer” has no key now" in page.message.text()
-    page.table.stand_on(lambda row: row.use.name == "longer")
+    page.table.select_where(lambda row: row.use.name == "longer")
     page.put_back()
     assert "Change that first" in page.message.text()
     for key, word in (("Tab", "everywhere"), ("K", "Ctrl or Alt"), ("Ctrl+C", "copies")):

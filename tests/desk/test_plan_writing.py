@@ -62,7 +62,7 @@ class Writer:
 
     def at(self, row: int, column: int = 0) -> None:
         self.table.setFocus()
-        self.table.stand(row, column)
+        self.table.select_cell(row, column)
 
 
 @pytest.fixture

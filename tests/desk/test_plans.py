@@ -220,7 +220,7 @@ def test_the_words_of_a_stage_do_not_lie_on_the_curve(window_on, journal: Journa
     QApplication.processEvents()
     seen = 0
     for place in range(len(_plan(name).stages)):
-        page.stages.stand(place)
+        page.stages.select_cell(place)
         QApplication.processEvents()
         seen += len(_words(chart.temp, "°C at"))
         for output in _words(chart.temp, "°C at"):
@@ -237,7 +237,7 @@ def test_words_of_gates_keep_off_the_usual_course(window_on, journal: Journal) -
     window.current.show_plan("cheddar type")
     chart = window.current.picture.chart
     QApplication.processEvents()
-    window.current.page.stages.stand(1)
+    window.current.page.stages.select_cell(1)
     fan = chart._planned.fan
     assert fan is not None
     named = [output for name in ("ripen", "stir out", "drain", "cheddar")
@@ -253,7 +253,7 @@ def test_a_gate_of_acidity_stands_under_the_scale_of_ph(window_on, journal: Jour
     window = window_on(journal, place="plans", clock=_clock)
     window.current.show_plan("cheddar type")
     page, chart = window.current.page, window.current.picture.chart
-    page.stages.stand(3, 3)
+    page.stages.select_cell(3, 3)
     page.stages.write("whey acidity 0.16 to 0.18")
     page.stages.finish()
     (output,) = _words(chart.acid, "0.16")

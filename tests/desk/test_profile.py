@@ -91,7 +91,7 @@ def test_a_session_shows_it_first_and_turns_to_the_months(two, window_on, qtbot)
     qtbot.waitUntil(window.settled, timeout=60_000)
     part = window.current.open
     beside = part.beside.scores
-    part.chooser.table.stand_on(lambda one: one.row.id == mine.id)
+    part.chooser.table.select_where(lambda one: one.row.id == mine.id)
     assert beside.months.isVisible()
     QTest.mouseClick(beside.turn, Qt.MouseButton.LeftButton)
     assert beside.profile.isVisible()

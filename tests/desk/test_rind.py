@@ -226,7 +226,7 @@ def test_two_photos_are_at_one_scale_by_their_rims_once_these_are_marked(
     dialog = ageing.place.findChild(PhotosDialog)
     qtbot.waitUntil(lambda: dialog.isVisible() and dialog.wall.settled)
     for photo in [p for row in dialog._all.rows for ps in row.photos.values() for p in ps]:
-        dialog.wall.stand_on(photo)
+        dialog.wall.select(photo)
         dialog.wall.mark()
     QTest.keyClick(dialog.wall, K.Key_Return)
     pair = dialog.pair

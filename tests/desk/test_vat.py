@@ -138,7 +138,7 @@ def test_the_arrow_down_goes_to_the_readings_and_up_comes_back(kitchen, vat, han
     hands.type("32").press(ENTER).type("32.5").press(ENTER)
     hands.press(Qt.Key.Key_Down).press(Qt.Key.Key_Down).press(Qt.Key.Key_Delete)
     assert [flags for _, _, flags in on_disk(kitchen, "milk-temp")] == [STRUCK, 0]
-    vat.page.readings.stand(0)
+    vat.page.readings.select(0)
     hands.press(Qt.Key.Key_Up)
     assert QApplication.focusWidget() is vat.page.entry.temp.line
 
@@ -320,7 +320,7 @@ def test_the_room_beside_the_last_reading_is_none_of_them(kitchen, vat, hands):
         hands.type(value).press(ENTER)
     readings = vat.page.readings
     readings.fit_rows(3)  # in columns, of which the last has an empty cell
-    readings.stand(1)
+    readings.select(1)
     last = len(readings.rows_model.rows) - 1, readings.across - 1
     assert readings.across > 1
     assert readings.rows_model.rows[last[0]][last[1]] is None

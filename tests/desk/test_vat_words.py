@@ -69,7 +69,7 @@ def day_at(place: int, readings: list[tuple[float, float]], now_min: float, plan
     day = day_of(whole, ms(now_min), EarlierMakes(), Ahead())
     day = replace(day, ahead=ahead_of(day, State(lambda *_: None)))
     acknowledged = Acknowledged(turned=((place + 1, ms(turned)),) if turned is not None else ())
-    return replace(day, acknowledged=acknowledged.telling(day.ahead.events, day.now_ms))
+    return replace(day, acknowledged=acknowledged.with_shown(day.ahead.events, day.now_ms))
 
 
 def ms(minutes: float) -> int:

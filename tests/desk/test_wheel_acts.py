@@ -121,7 +121,7 @@ def test_care_and_weights_are_corrected_and_undone_a_week_later(ageing, journal,
     dialog = record(ageing, qtbot, K.Key_E)
     assert [done.what for done in dialog.table.rows[:2]] in (["Turn", "Weighed"],
                                                              ["Weighed", "Turn"])  # fmt: skip
-    dialog.table.stand_on(lambda done: done.what == "Turn")
+    dialog.table.select_where(lambda done: done.what == "Turn")
     QTest.keyClick(dialog.table, K.Key_Return)
     Hands(dialog).press(K.Key_Tab)
     dialog.form.field("kind").set_text("rub")
@@ -129,7 +129,7 @@ def test_care_and_weights_are_corrected_and_undone_a_week_later(ageing, journal,
     dialog.form.submit()
     (care,) = journal.cares.where(wheel_id=wheel.id)
     assert (care.kind, care.note) == ("rub", "with brine")
-    dialog.table.stand_on(lambda done: done.what == "Weighed")
+    dialog.table.select_where(lambda done: done.what == "Weighed")
     QTest.mouseClick(dialog.out, LEFT)
     assert [w.weight_kg for w in journal.weighings.where(wheel_id=wheel.id)] == [1.1]
     QTest.mouseClick(dialog.shut, LEFT)
@@ -153,7 +153,7 @@ def test_a_move_is_corrected_and_taken_out_a_week_later(ageing, journal, qtbot):
     ageing.visit(67)
     ageing.page.select(wheel.id)
     dialog = record(ageing, qtbot, K.Key_E)
-    dialog.table.stand_on(lambda done: done.what == "Move")
+    dialog.table.select_where(lambda done: done.what == "Move")
     QTest.keyClick(dialog.table, K.Key_Return)
     room = dialog.form.field("room").entry
     room.selectAll()
@@ -165,7 +165,7 @@ def test_a_move_is_corrected_and_taken_out_a_week_later(ageing, journal, qtbot):
         (move,) = second.cares.where(wheel_id=wheel.id)
         second.shelves.correct_care(replace(move, at_ms=BEGUN + 30 * DAY_MS))
     journal.look_for_others()
-    dialog.table.stand_on(lambda done: done.what == "Move")
+    dialog.table.select_where(lambda done: done.what == "Move")
     assert dialog.table.current().at_ms == BEGUN + 30 * DAY_MS
     QTest.mouseClick(dialog.out, LEFT)
     assert journal.wheels.get(wheel.id).room_id == wheel.room_id

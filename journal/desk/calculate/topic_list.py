@@ -45,7 +45,7 @@ class TopicList(QWidget):
     def show_topic(self, name: str) -> None:
         """Stand on the topic of that name."""
         before = self.list.current()
-        self.list.stand_on(lambda row: isinstance(row.means, Topic) and row.means.name == name)
+        self.list.select_where(lambda row: isinstance(row.means, Topic) and row.means.name == name)
         here = self.list.current()
         if here is not None and here is before:
             self._on_picked(here)

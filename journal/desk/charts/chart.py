@@ -99,7 +99,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         near = self.reading.nearest(plot, x, y)
         if near is not None:
             key = self.values.rows[near].key
-            self.reading.stand_on(near)
+            self.reading.select(near)
             if key is not None:
                 self.go_to(key)
 
@@ -149,7 +149,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.setAccessibleDescription(sentence)
 
     def about(self, subject: object) -> None:
-        """What it shows: of another one all is shown, and no value is stood on."""
+        """What it shows: of another one all is shown, and no value is selected."""
         if subject != self._subject:
             self._subject = subject
             self.lens.show_all()
@@ -326,7 +326,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def _on_row_picked(self, number: int) -> None:
         self.setFocus()
-        self.reading.stand_on(number)
+        self.reading.select(number)
 
     def _place_button(self) -> None:
         """The way back, at the lower right, while a part is shown."""

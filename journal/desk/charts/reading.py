@@ -44,9 +44,9 @@ class ChartReading:
             index = 0 if by > 0 else len(order) - 1
         else:
             index = int(np.flatnonzero(order == self.row)[0]) + by
-        self.stand_on(int(order[min(max(index, 0), len(order) - 1)]))
+        self.select(int(order[min(max(index, 0), len(order) - 1)]))
 
-    def stand_on(self, number: int) -> None:
+    def select(self, number: int) -> None:
         """Select a line of the table: scroll to it, draw it and announce it."""
         chart = self._chart
         row = chart.values.rows[number]

@@ -35,7 +35,7 @@ class ValuesDialog(FramedDialog):
         self.table: RowsView[int] = RowsView(title, columns)
         self.table.show_rows(range(len(table.rows)))
         if shown_at is not None:
-            self.table.stand_on(partial(_is, shown_at))
+            self.table.select_where(partial(_is, shown_at))
         self.table.opened.connect(self._on_opened)
         copy = Button("Copy all rows")
         copy.clicked.connect(self.table.copy_all)

@@ -34,7 +34,7 @@ _KEEPS = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReaso
 class SceneView(DrawnWidget):
     """Shows what `build` makes for a width and a height, px. `went` carries the key of a point that
     was clicked, or entered by keys; `asked` of one whose menu is wanted, and where. Arrow keys go
-    from point to point, along or down; the one stood on is drawn and said."""
+    from point to point, along or down; the selected one is drawn and announced."""
 
     went = Signal(object)
     asked = Signal(object, object)
@@ -114,7 +114,7 @@ class SceneView(DrawnWidget):
         """What keys go to."""
         return self.points()
 
-    def stand_on(self, point: ScenePoint | None) -> None:
+    def select_point(self, point: ScenePoint | None) -> None:
         """Stand on a point: it is drawn and said; None: on none."""
         self.stop = point
         self.update()
@@ -126,7 +126,7 @@ class SceneView(DrawnWidget):
         points = sorted(self.stops(), key=order)
         here = self.stop
         at = next((i for i, one in enumerate(points) if one == here), -1 if by > 0 else len(points))
-        self.stand_on(points[min(max(at + by, 0), len(points) - 1)])
+        self.select_point(points[min(max(at + by, 0), len(points) - 1)])
 
     def show_values(self) -> None:
         """All that can be pointed at as a list, in a window of its own."""
@@ -136,7 +136,7 @@ class SceneView(DrawnWidget):
         at = next((i for i, one in enumerate(points) if one == self.stop), None)
         table = table_of_rows((name,), [ValueRow((one.words,), one.x) for one in points])
         shown = ValuesDialog(name, table, at, self.window())
-        shown.picked.connect(lambda row: self.stand_on(points[row]))
+        shown.picked.connect(lambda row: self.select_point(points[row]))
         shown.open()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -149,14 +149,14 @@ class SceneView(DrawnWidget):
         elif is_key(event, "values") and self.points():
             self.show_values()
         elif is_key(event, "leave") and self.stop is not None:
-            self.stand_on(None)
+            self.select_point(None)
         else:
             event.ignore()  # the page's own keys
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         if event.reason() not in _KEEPS:
-            self.stand_on(None)
+            self.select_point(None)
 
     # Drawing
 

@@ -115,7 +115,7 @@ class RibbonsView(QAbstractScrollArea):
     # Fill
 
     def show_scene(self, scene: RibbonScene) -> None:
-        """Draw these ribbons; stays on the make one stood on."""
+        """Draw these ribbons; stays on the selected make."""
         here, before = self.lane(), self.scene
         self.scene = scene
         if scene.choice != before.choice or scene.zero != before.zero:
@@ -377,7 +377,7 @@ class RibbonsView(QAbstractScrollArea):
         if event.reason() == QContextMenuEvent.Reason.Mouse:
             number = self._number_at(event.pos().y())
             if number is not None:
-                self._stand_on(number)
+                self._select(number)
         else:
             box = self.lane_box(self.current)
             at = self.viewport().mapToGlobal(QPointF(self.width() / 3, box.center().y()).toPoint())
@@ -398,7 +398,7 @@ class RibbonsView(QAbstractScrollArea):
                                  | Qt.KeyboardModifier.ShiftModifier):  # fmt: skip
             super().keyPressEvent(event)
         elif key in _ACROSS:
-            self._stand_on(self.current + _ACROSS[Qt.Key(key)])
+            self._select(self.current + _ACROSS[Qt.Key(key)])
         elif key in _ALONG:
             self._move(_ALONG[Qt.Key(key)] * (1.0 if fine else self._step()))
         elif key in _STAGES:
@@ -432,7 +432,7 @@ class RibbonsView(QAbstractScrollArea):
             self.hand.hold()
         number = self._number_at(event.position().y())
         if number is not None:
-            self._stand_on(number)
+            self._select(number)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         pressed, self._pressed = self._pressed, None
@@ -488,10 +488,10 @@ class RibbonsView(QAbstractScrollArea):
     def _on_row_picked(self, row: int) -> None:
         picked = ribbon_values(self.scene).rows[row]
         self.setFocus()
-        self._stand_on(int(str(picked.key)))
+        self._select(int(str(picked.key)))
         self.move_to(picked.x)
 
-    def _stand_on(self, number: int) -> None:
+    def _select(self, number: int) -> None:
         if not self.scene.lanes:
             return
         self.current = min(max(number, 0), len(self.scene.lanes) - 1)

@@ -71,7 +71,7 @@ class Ranges(RowsView[Finding]):
         self.ranged = any(math.isfinite(f.effect) for f in findings)
         title = measure if self.ranged else ""
         self.rows_model.columns[DOTS] = replace(self.rows_model.columns[DOTS], title=title)
-        self.blockSignals(True)  # each row stood on is drawn, and one of them is enough
+        self.blockSignals(True)  # each selected row is drawn, and one of them is enough
         self.select(-1)
         self.show_rows(findings)
         choosable = (i for i, f in enumerate(findings) if f.key != AGE_KEY or f.moved_with)

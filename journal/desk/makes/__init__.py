@@ -1,1 +1,1 @@
-"""Makes: every make, newest first, and beside the list the one that is stood on."""
+"""Makes: every make, newest first, and beside the list the selected one."""

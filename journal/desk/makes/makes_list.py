@@ -104,7 +104,7 @@ class MakesList(QWidget):
         if self.table.rows != rows:
             self._count_groups(rows)
             self.table.show_rows(rows)
-        if not self.table.stand_on(lambda row: row.id == make_id):
+        if not self.table.select_where(lambda row: row.id == make_id):
             self.table.select(0)
         self.table.blockSignals(False)
         self._say_count()

@@ -1,4 +1,4 @@
-"""Makes: every make with its small curve and best score; the one stood on is open everywhere."""
+"""Makes: every make with its small curve and best score; the selected one is open everywhere."""
 
 from __future__ import annotations
 

@@ -81,7 +81,7 @@ class DraftController(QObject):
         table.saved.connect(self._author.on_saved)
         table.dropped.connect(self._author.on_dropped)
         table.row_wanted.connect(self._on_row_wanted)
-        self._author.stood.connect(table.stand)
+        self._author.selected.connect(table.select_cell)
         self._author.message.connect(self._on_message)
 
     # Lines
@@ -121,7 +121,7 @@ class DraftController(QObject):
             text = self._author.text_of
             self._page.words.write(text(row, "do"), text(row, "until"))
         elif self._author.settled.care_at(row) >= 0:  # its words stand in its last cell
-            self._page.stages.stand(row, len(CELLS) - 1)
+            self._page.stages.select_cell(row, len(CELLS) - 1)
             self._page.stages.write()
 
     def can_add_schedule(self) -> bool:
@@ -172,7 +172,7 @@ class DraftController(QObject):
         rows, here = self._marked(), self._page.stages.current_stage
         if rows:
             row = next((r for r in rows if r > here), rows[0])
-            self._page.stages.stand(row)
+            self._page.stages.select_cell(row)
             self._page.stages.setFocus()
 
     def _marked(self) -> list[int]:
@@ -213,7 +213,7 @@ class DraftController(QObject):
         self._page.milk.typed = True
         self._page.milk.show_litres(make.milk.litres)
         index = max(change.stage, 0) if change is not None else 0
-        self._page.stages.stand(index)
+        self._page.stages.select_cell(index)
         self._page.stages.setFocus()
 
     def begin_of_series(self, change: PlanChange) -> None:
@@ -227,7 +227,7 @@ class DraftController(QObject):
         self._tell(worded("desk.change-shown", change=change.words))
         self._page.milk.typed = False
         self._sheet.turn_to(change.key)
-        self._page.stages.stand(max(change.stage, 0))
+        self._page.stages.select_cell(max(change.stage, 0))
         self._page.stages.setFocus()
 
     def save_as(self) -> None:

@@ -60,12 +60,12 @@ _WHAT = COLUMNS.index("what")
 
 
 class Author(QObject):
-    """Holds the current draft. `changed` says that it did (a key or a step), `stood` where the
+    """Holds the current draft. `changed` says that it did (a key or a step), `selected` where the
     table should stand then, `message` what was made of a cell (and whether it is wrong). `milk_l`
     is the milk typed, None while none is; `along` are the plans that come along."""
 
     changed = Signal()
-    stood = Signal(int, int)
+    selected = Signal(int, int)
     message = Signal(str, bool)
 
     def __init__(
@@ -363,7 +363,7 @@ class Author(QObject):
         self.drafts.save()
         self.changed.emit()
         if stand is not None:
-            self.stood.emit(*stand)
+            self.selected.emit(*stand)
 
 
 def _loose(draft: PlanDraft, row: int, column: str, text: str) -> PlanDraft:

@@ -148,7 +148,7 @@ class SheetController(QObject):
         self._take_past()
         self._show()
         if fresh:
-            self._page.stages.stand(0)
+            self._page.stages.select_cell(0)
             self._page.stages.scrollToTop()
 
     def _take_past(self) -> None:
@@ -252,7 +252,7 @@ class SheetController(QObject):
 
     def _on_stage(self, index: int) -> None:
         """A stage was clicked in the chart."""
-        self._page.stages.stand(self._row_of(index))
+        self._page.stages.select_cell(self._row_of(index))
         self._page.stages.setFocus()
 
     def _on_dragged(self, index: int, column: str, text: str, is_over: bool) -> None:

@@ -68,7 +68,7 @@ class StageTable(RowsView[SheetLine]):
     # What it shows
 
     def show_lines(self, lines: Sequence[SheetLine]) -> None:
-        """Show these, staying on the cell one stood on and in the one being typed."""
+        """Show these, staying on the selected cell and in the one being typed."""
         if len(lines) == len(self.rows_model.rows):
             self.rows_model.rows = list(lines)
             last = self.rows_model.index(len(lines) - 1, len(CELLS) - 1)
@@ -78,7 +78,7 @@ class StageTable(RowsView[SheetLine]):
             column = max(self.currentIndex().column(), 0)
             self.blockSignals(True)
             self.show_rows(lines)
-            self.stand(min(max(self.currentIndex().row(), 0), len(lines) - 1) - 1, column)
+            self.select_cell(min(max(self.currentIndex().row(), 0), len(lines) - 1) - 1, column)
             self.blockSignals(False)
         self._give_heights()
         self._place_editor()
@@ -122,7 +122,7 @@ class StageTable(RowsView[SheetLine]):
             self.setCurrentIndex(self.rows_model.index(care[0], 0))
             self.setFocus()
 
-    def stand(self, row: int, column: int = 0) -> None:
+    def select_cell(self, row: int, column: int = 0) -> None:
         """Go to a cell of a draft's row (-1: the milk)."""
         self.setCurrentIndex(self.rows_model.index(row + 1, column))
 
@@ -324,7 +324,7 @@ class StageTable(RowsView[SheetLine]):
     def _to_column(self, step: int, key: int) -> None:
         column = self.currentIndex().column()
         to = _ENDS.get(key, column + step)
-        self.stand(self.currentIndex().row() - 1, min(max(to, 0), _WHAT))
+        self.select_cell(self.currentIndex().row() - 1, min(max(to, 0), _WHAT))
 
     def _goes_on(self) -> bool:
         """In the last cell of a stage Enter leads on to the next line."""
@@ -333,7 +333,7 @@ class StageTable(RowsView[SheetLine]):
     def _to_next_line(self) -> None:
         row = self.currentIndex().row() + 1
         if row < len(self.rows_model.rows):
-            self.stand(row - 1)
+            self.select_cell(row - 1)
         else:
             self.row_wanted.emit(row - 1)
 

@@ -59,12 +59,12 @@ class WheelSpot:
 
 
 class Rack(DrawnWidget):
-    """Draws shelves. `stood` carries the wheel one goes to, `opened` comes with Enter, `moved` a
+    """Draws shelves. `selected` carries the wheel one goes to, `opened` comes with Enter, `moved` a
     wheel, the shelf it was dragged to and its number there, `head_picked` the room whose name was
     pressed, `typed` a digit, `menu_asked` where a menu is wanted. `photo_of` finds a wheel's rind,
     None where there is no photo of it."""
 
-    stood = Signal(int)
+    selected = Signal(int)
     opened = Signal()
     moved = Signal(int, object, int)
     head_picked = Signal(object)
@@ -97,7 +97,7 @@ class Rack(DrawnWidget):
         self._describe()
         self.update()
 
-    def stand(self, wheel_id: int | None) -> None:
+    def select_wheel(self, wheel_id: int | None) -> None:
         """Mark that wheel as selected."""
         self._here = wheel_id
         self._describe()
@@ -281,7 +281,7 @@ class Rack(DrawnWidget):
     def _go(self, number: int) -> None:
         if self._slots:
             slot = self._slots[min(max(number, 0), len(self._slots) - 1)]
-            self.stood.emit(slot.row.wheel_id)
+            self.selected.emit(slot.row.wheel_id)
 
     def _go_across(self, step: int) -> None:
         """To the nearest wheel of the row above or below."""
@@ -294,7 +294,7 @@ class Rack(DrawnWidget):
         if 0 <= to < len(tops):
             row = [slot for slot in self._slots if slot.box.top() == tops[to]]
             near = min(row, key=lambda slot: abs(slot.box.left() - here.box.left()))
-            self.stood.emit(near.row.wheel_id)
+            self.selected.emit(near.row.wheel_id)
 
     # The mouse
 
@@ -311,7 +311,7 @@ class Rack(DrawnWidget):
         slot = self._slot_at(event.position())
         self._pressed = None
         if slot is not None:
-            self.stood.emit(slot.row.wheel_id)
+            self.selected.emit(slot.row.wheel_id)
             if event.button() == Qt.MouseButton.LeftButton:
                 self._pressed = event.position()
             return

@@ -67,7 +67,7 @@ class RecordDialog(FramedDialog):
         acts = (self.change, self.out, self.shut)
         self.arrange(self.table, self.form, acts=acts, message=self.message)
         self.resize(760, 620)
-        journal.listen(self._heard)
+        journal.listen(self._on_change)
         self.finished.connect(self._on_finished)
         self._show()
         self.table.setFocus()
@@ -160,11 +160,11 @@ class RecordDialog(FramedDialog):
         for button in (self.change, self.out):
             button.setEnabled(bool(rows))
 
-    def _heard(self, _change: Change) -> None:
+    def _on_change(self, _change: Change) -> None:
         self._show()
 
     def _on_finished(self, _result: int) -> None:
-        self._journal.unlisten(self._heard)
+        self._journal.unlisten(self._on_change)
 
     def _day(self, done: RecordLine) -> str:
         return format_day(local(done.at_ms, self._journal.zone), short=True)

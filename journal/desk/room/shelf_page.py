@@ -101,7 +101,7 @@ class ShelfPage(QWidget):
         self.turn_list.clicked.connect(self.list_asked)
         self.mover.closed.connect(self.focus_wheels)
         self.form.closed.connect(self._on_form_closed)
-        self.rack.stood.connect(self.select)
+        self.rack.selected.connect(self.select)
         self.rack.opened.connect(self._on_rack_opened)
         self.rack.typed.connect(self._on_typed)
         self.rack.menu_asked.connect(self._on_menu)
@@ -198,7 +198,7 @@ class ShelfPage(QWidget):
         self._shelves, self._now_ms = list(shelves), now_ms
         self.table.blockSignals(True)
         self.table.show_rows(rows)
-        self.table.stand_on(lambda row: row.wheel_id == wheel_id)
+        self.table.select_where(lambda row: row.wheel_id == wheel_id)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
         which = "desk.wheels-to-do" if wanting else "desk.wheels"
@@ -264,7 +264,7 @@ class ShelfPage(QWidget):
             worded("wording.no-care") if due is None else care_act_words(due.kind),
             "" if due is None else "main",
         )
-        self.rack.stand(row.wheel_id)
+        self.rack.select_wheel(row.wheel_id)
         self._say_shelf(row)
         self._bring_in_sight()
 

@@ -34,7 +34,7 @@ class PhotoWallView(DrawnWidget):
     """Draws a PhotoWall. One photo is selected; `chosen` are those marked, two at most."""
 
     compare_asked = Signal()
-    stood = Signal()
+    selected = Signal()
 
     def __init__(self, wall: PhotoWall, path_of: PathOf) -> None:
         super().__init__()
@@ -60,7 +60,7 @@ class PhotoWallView(DrawnWidget):
         found = self._wall.rows[row].photos.get(column) if row < len(self._wall.rows) else None
         return found[-1] if found else None
 
-    def stand_on(self, photo: WheelPhoto) -> None:
+    def select(self, photo: WheelPhoto) -> None:
         """Go to where that photo is."""
         for number, row in enumerate(self._wall.rows):
             for column, found in row.photos.items():
@@ -85,7 +85,7 @@ class PhotoWallView(DrawnWidget):
         self.setAccessibleDescription(
             worded("desk.photos-chosen", photos=[p.title for p in self.chosen])
         )
-        self.stood.emit()
+        self.selected.emit()
         self.update()
 
     def scene(self) -> Scene:
@@ -144,7 +144,7 @@ class PhotoWallView(DrawnWidget):
             row = min(max(row + rows, 0), len(wall) - 1)
             column = min(wall[row].photos, key=lambda n: abs(n - column))
         self.here = (row, column)
-        self.stood.emit()
+        self.selected.emit()
         self.update()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -182,16 +182,16 @@ class PhotosDialog(FramedDialog):
         self.beside.clicked.connect(self.turn)
         self.close_button.clicked.connect(self.reject)
         self.wall.compare_asked.connect(self.turn)
-        self.wall.stood.connect(self._on_stood)
+        self.wall.selected.connect(self._on_selected)
         self.pair.marked.connect(self._on_marked)
         self.pair.turned.connect(self._say_scale)
         acts = (self.beside, self.mark, self.close_button)
         self.arrange(self.pages, acts=acts, message=self.message)
         self.resize(1100, 760)
         if first is not None:
-            self.wall.stand_on(first)
+            self.wall.select(first)
             self.wall.mark()
-        self._on_stood()
+        self._on_selected()
         self.wall.setFocus()
 
     def turn(self) -> None:
@@ -262,10 +262,10 @@ class PhotosDialog(FramedDialog):
         self.pages.setCurrentIndex(0)
         self.beside.set_label("Beside each other", "Enter")
         self.close_button.show()
-        self._on_stood()
+        self._on_selected()
         self.wall.setFocus()
 
-    def _on_stood(self) -> None:
+    def _on_selected(self) -> None:
         here, chosen = self.wall.current(), self.wall.chosen
         if here is None:
             self.message.setText("No photos yet. Drop one on a wheel in Ageing.")

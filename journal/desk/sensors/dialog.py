@@ -114,7 +114,7 @@ class SensorsDialog(FramedDialog):
         self.asking.leave()
         self.table.show_rows(self.desk.journal.sources.all())
         if before is not None:
-            self.table.stand_on(lambda one: one.uuid == before.uuid)
+            self.table.select_where(lambda one: one.uuid == before.uuid)
         found = bool(self.table.rows)
         self.pages.setCurrentIndex(0 if found else 1)
         self.setFocusProxy(self.table if found else self.set_up)

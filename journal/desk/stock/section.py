@@ -214,7 +214,7 @@ class Section(QWidget, Generic[Row]):
         self.table.blockSignals(True)
         self.table.show_rows(rows)
         if before is not None:
-            self.table.stand_on(lambda row: row.key == before.key)
+            self.table.select_where(lambda row: row.key == before.key)
         self.table.blockSignals(False)
         self.pages.setCurrentIndex(0 if rows else 1)
         self.foot.setVisible(bool(rows) and not self._stood_back)

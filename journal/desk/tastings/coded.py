@@ -170,13 +170,13 @@ class CodedPart(TastingPart, Generic[S, R]):
         self._pages.list.setFocus()
 
     def list_anew(self) -> None:
-        """List what there is now, standing on the session one stood on."""
+        """List what there is now, with the same session selected."""
         table = self._pages.list.table
         here = table.current()
         table.show_rows(self.rows())
         if here is not None:
-            stood = self.session_of(here).id
-            table.stand_on(lambda row: self.session_of(row).id == stood)
+            selected = self.session_of(here).id
+            table.select_where(lambda row: self.session_of(row).id == selected)
 
     def set_up_another(self) -> None:
         """Show the page on which a session is set up; what is typed stays."""

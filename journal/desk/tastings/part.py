@@ -41,7 +41,7 @@ class TastingPart(QObject):
     def entered(self) -> None:
         """The part is shown."""
 
-    def hear(self, change: Change) -> None:
+    def notice(self, change: Change) -> None:
         """Something was kept: whether it concerns the part is seen here."""
         if change.kinds & self.kinds:
             self.on_change(change)

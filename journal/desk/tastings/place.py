@@ -195,9 +195,9 @@ class TastingsPlace(Place):
             self.clear("draft")
 
     def on_change(self, change: Change) -> None:
-        self.open.hear(change)  # the line below is the open sheet's, whichever part is shown
+        self.open.notice(change)  # the line below is the open sheet's, whichever part is shown
         if self.part != OPEN:
-            self.shown_part().hear(change)
+            self.shown_part().notice(change)
 
     def show_make(self, make_id: int) -> None:
         self.show_part(OPEN)

@@ -46,7 +46,7 @@ class SessionList(QWidget, Generic[R]):
     def show_sessions(self, rows: Sequence[R]) -> None:
         """List these, with the first hidden one selected."""
         self.table.show_rows(rows)
-        if not self.table.stand_on(self._hidden):
+        if not self.table.select_where(self._hidden):
             self.table.select(0)
 
     def open_current(self) -> None:

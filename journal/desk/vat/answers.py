@@ -119,7 +119,7 @@ class Answers(QObject):
         if self._makes.day.ahead.slow and not acknowledged.slow:
             self._makes.save_acknowledged(replace(acknowledged, slow=True))
         else:
-            self._makes.save_acknowledged(acknowledged.hearing())
+            self._makes.save_acknowledged(acknowledged.dismissed())
             self._makes.leave_advice()
         self.answered.emit()
         return attention or self._makes.acknowledged() != acknowledged

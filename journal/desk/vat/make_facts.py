@@ -40,13 +40,13 @@ class MakeFacts(FramedDialog):
         self._plans = plans_known(journal)
         here = whole.plan.name
         names = dict.fromkeys([here, *(plan.name for plan in self._plans)])
-        self._stood = {"milk": write(whole.make.milk.litres, "volume"), "plan": here}
+        self._before = {"milk": write(whole.make.milk.litres, "volume"), "plan": here}
         fields = (
             Field("milk", "Milk", AS_TYPED),
             Field("plan", "Plan", CHOICE, options=[(name, name) for name in names]),
         )
         self.rows = FieldRows(fields, self)
-        self.rows.put(self._stood)
+        self.rows.put(self._before)
         self.save = Button("Save", MAIN, "main")
         bind("main", self, self.submit)
         self.save.clicked.connect(self.submit)
@@ -62,10 +62,10 @@ class MakeFacts(FramedDialog):
         milk, plan = texts.get("milk", ""), texts.get("plan", "")
         litres, chosen = self._make.milk.litres, None
         try:
-            if milk != self._stood["milk"]:
+            if milk != self._before["milk"]:
                 unit = shown_unit("volume").key
                 litres = parse(milk, "volume", default_unit=unit).stored
-            if plan and plan != self._stood["plan"]:
+            if plan and plan != self._before["plan"]:
                 chosen = next(one for one in self._plans if one.name == plan)
             self._journal.corrections.correct(key, litres, chosen)
         except MessageError as error:

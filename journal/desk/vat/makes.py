@@ -278,7 +278,7 @@ class VatMakes(QObject):
             return
         known.ahead = ahead
         if known is self._current and known.whole.make.finished_ms is None:
-            self.save_acknowledged(self.acknowledged().telling(ahead.events, self._desk.clock()))
+            self.save_acknowledged(self.acknowledged().with_shown(ahead.events, self._desk.clock()))
         self.expected.emit(known)
 
     def _on_failed(self, error: Exception) -> None:

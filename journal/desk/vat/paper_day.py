@@ -168,7 +168,7 @@ class PaperDayDialog(FramedDialog):
         self.began.line.setText(draft.began or self._start_text())
         self.weights.line.setText(draft.weights)
         self._show()
-        self.grid.stand(next((n for n, row in enumerate(self._rows) if row.empty), 0), 0)
+        self.grid.select_cell(next((n for n, row in enumerate(self._rows) if row.empty), 0), 0)
 
     def _stands(self, draft: PaperDraft) -> bool:
         """A reading or note of a saved draft is in the journal: it was not taken back."""
@@ -371,7 +371,7 @@ class PaperDayDialog(FramedDialog):
         if found.faults:
             (row, cell), fault = min(found.faults.items())
             if row >= 0:
-                self.grid.stand(row, CELLS.index(cell))
+                self.grid.select_cell(row, CELLS.index(cell))
                 self.grid.setFocus()
             self.refuse(_of_row(row, fault) if row >= 0 else fault)
             return
@@ -407,7 +407,7 @@ class PaperDayDialog(FramedDialog):
             return False
         self._asked = asked
         if found.doubts:
-            self.grid.stand(found.doubts[0].row, CELLS.index(found.doubts[0].cell))
+            self.grid.select_cell(found.doubts[0].row, CELLS.index(found.doubts[0].cell))
         self.refuse(worded("desk.paper-day-doubted", doubts=text, marked=bool(found.doubts)))
         return True
 

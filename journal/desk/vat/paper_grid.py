@@ -75,7 +75,7 @@ class PaperGrid(RowsView[GridRow]):
         return line
 
     def show_grid(self, rows: Sequence[GridRow], typed: Sequence[tuple[str, ...]]) -> None:
-        """Show these, staying in the cell one stood on; `typed` is what each cell begins with when
+        """Show these, staying in the selected cell; `typed` is what each cell begins with when
         it is typed in."""
         self.as_typed = list(typed)
         if len(rows) == len(self.rows_model.rows):
@@ -86,9 +86,9 @@ class PaperGrid(RowsView[GridRow]):
         at = self.currentIndex()
         row, column = max(at.row(), 0), max(at.column(), 0)
         self.show_rows(rows)
-        self.stand(min(row, len(rows) - 1), column)
+        self.select_cell(min(row, len(rows) - 1), column)
 
-    def stand(self, row: int, column: int) -> None:
+    def select_cell(self, row: int, column: int) -> None:
         """Go to a cell."""
         self.setCurrentIndex(self.rows_model.index(row, column))
 
@@ -191,7 +191,7 @@ class PaperGrid(RowsView[GridRow]):
         row = self.currentIndex().row() + 1
         if row >= len(self.rows_model.rows):
             self.row_wanted.emit()
-        self.stand(min(row, len(self.rows_model.rows) - 1), 0)
+        self.select_cell(min(row, len(self.rows_model.rows) - 1), 0)
 
     def _go(self, columns: int, rows: int) -> None:
         at = self.currentIndex()
@@ -200,7 +200,7 @@ class PaperGrid(RowsView[GridRow]):
         if row >= len(self.rows_model.rows):
             self.row_wanted.emit()
         if 0 <= row < len(self.rows_model.rows):
-            self.stand(row, column)
+            self.select_cell(row, column)
 
     def _on_moved(self, columns: int, rows: int) -> None:
         self.finish()

@@ -78,7 +78,7 @@ class LastReadings(RowsView[Abreast]):
         block, row = divmod(at.row(), self._high)
         return (block * self.across + at.column()) * self._high + row if at.isValid() else -1
 
-    def stand(self, number: int) -> None:
+    def select(self, number: int) -> None:
         """Go to that reading."""
         self.setCurrentIndex(self.rows_model.index(*self._place(number)))
 
@@ -119,7 +119,7 @@ class LastReadings(RowsView[Abreast]):
         elif step < 0 and self.number <= 0:
             self.left_upwards.emit()
         elif step:  # also from column to column
-            self.stand(min(max(self.number + step, 0), len(self.readings) - 1))
+            self.select(min(max(self.number + step, 0), len(self.readings) - 1))
         else:
             super().keyPressEvent(event)
 
@@ -136,7 +136,7 @@ class LastReadings(RowsView[Abreast]):
         self.show_rows([tuple(there.get((r, c)) for c in range(_ABREAST)) for r in range(high)])
         self.hide_columns(range(self.across, _ABREAST))
         if there:
-            self.stand(max(at, 0))
+            self.select(max(at, 0))
 
     def _widest(self) -> int:
         """What the widest of them needs in a column of several, px."""

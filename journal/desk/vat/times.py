@@ -55,10 +55,10 @@ class StageTimes(FramedDialog):
             self._at_ms[_ENDED] = begun[-1].ended_ms
             name = worded("desk.stage-ended", stage=labels[begun[-1].position])
             fields.append(Field(_ENDED, name, AS_TYPED))
-        self._stood = {key: clock_to_type(at_ms, zone) for key, at_ms in self._at_ms.items()}
+        self._before = {key: clock_to_type(at_ms, zone) for key, at_ms in self._at_ms.items()}
         why = Field("why", "Why", AS_TYPED, hint="optional")
         self.rows = FieldRows([*fields, why], self)
-        self.rows.put(self._stood)
+        self.rows.put(self._before)
         self._save = Button("Save", MAIN, "main")
         bind("main", self, self._on_save)
         self._save.clicked.connect(self._on_save)
@@ -68,7 +68,7 @@ class StageTimes(FramedDialog):
                      acts=(self._save, leave))  # fmt: skip
         self.resize(150 * STEP, min(72 * STEP + 11 * STEP * len(fields), 180 * STEP))
         wanted = str(stage)
-        if wanted in self._stood:
+        if wanted in self._before:
             self.rows.lines[wanted].setFocus()
             self.rows.lines[wanted].selectAll()
 
@@ -79,8 +79,8 @@ class StageTimes(FramedDialog):
         try:
             typed = {
                 key: self._instant(key, texts.get(key, ""))
-                for key, stood in self._stood.items()
-                if texts.get(key, "") != stood
+                for key, before in self._before.items()
+                if texts.get(key, "") != before
             }
             ended = typed.pop(_ENDED, None)
             began = {int(key): at_ms for key, at_ms in typed.items()}
@@ -92,5 +92,5 @@ class StageTimes(FramedDialog):
 
     def _instant(self, key: str, text: str) -> int:
         """A time as typed: without a date the one nearest to what stood there."""
-        stood, room_ms = self._at_ms[key], _MOST_MS if "-" in text else DAY_MS // 2
-        return at_clock(text, self._make.zone, stood - room_ms, min(self._now(), stood + room_ms))
+        before, room_ms = self._at_ms[key], _MOST_MS if "-" in text else DAY_MS // 2
+        return at_clock(text, self._make.zone, before - room_ms, min(self._now(), before + room_ms))

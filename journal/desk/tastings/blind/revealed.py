@@ -40,9 +40,9 @@ class RevealedSample:
 
 
 class RevealedPage(QWidget):
-    """The list; `stood` carries the selected Shown, `back` asks for all sessions."""
+    """The list; `selected` carries the selected Shown, `back` asks for all sessions."""
 
-    stood = Signal(object)
+    selected = Signal(object)
     back = Signal()
 
     def __init__(self) -> None:
@@ -50,7 +50,7 @@ class RevealedPage(QWidget):
         self.title = Label("", TITLE, bold=True, wrap=True)
         self.under = Label("", role="quiet", wrap=True)
         self.table = RowsView("What each code was", COLUMNS)
-        self.table.picked.connect(self.stood)
+        self.table.picked.connect(self.selected)
         self.twice = Label("", role="quiet", wrap=True)
         self.twice.setContentsMargins(0, 0, 0, 2 * STEP)
         self.all = Button("All sessions", FAINT, "choose")
@@ -70,7 +70,7 @@ class RevealedPage(QWidget):
         self.table.show_rows(rows)
         if rows:
             self.table.select(0)
-            self.stood.emit(rows[0])
+            self.selected.emit(rows[0])
 
 
 class BesideRevealed(QWidget):

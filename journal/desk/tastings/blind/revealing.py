@@ -35,7 +35,7 @@ class Revealing(QObject):
     ) -> None:
         super().__init__(parent)
         self._journal, self._page, self._beside = journal, page, beside
-        page.stood.connect(self._on_stood)
+        page.selected.connect(self._on_selected)
 
     def show_session(self, tasting: Tasting) -> None:
         """Show what the journal says of this session now; nothing while it is hidden."""
@@ -98,7 +98,7 @@ class Revealing(QObject):
         earlier = [b for b in self._overall(sample) if b.days < age - 1e-9]
         return earlier[-1].mean if earlier else None
 
-    def _on_stood(self, row: RevealedSample) -> None:
+    def _on_selected(self, row: RevealedSample) -> None:
         all_scored = self._scored(row.tasting, row.sample)
         wheel, profile = row.sample.wheel_id, None
         if wheel is not None:

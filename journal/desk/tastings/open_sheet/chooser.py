@@ -37,10 +37,10 @@ def choices(rows: Sequence[WheelRow], now_ms: int) -> list[WheelChoice]:
 
 
 class Chooser(QWidget):
-    """A line and a list. `stood` carries the selected WheelRow, `chosen` the one entered;
+    """A line and a list. `selected` carries the selected WheelRow, `chosen` the one entered;
     `left` asks to go back to the sheet."""
 
-    stood = Signal(object)
+    selected = Signal(object)
     chosen = Signal(object)
     left = Signal()
 
@@ -63,7 +63,7 @@ class Chooser(QWidget):
 
     def select(self, wheel_id: int) -> None:
         """Go to a wheel, when it is listed."""
-        self.table.stand_on(lambda choice: choice.row.id == wheel_id)
+        self.table.select_where(lambda choice: choice.row.id == wheel_id)
 
     def current(self) -> WheelRow | None:
         """The selected wheel."""
@@ -77,7 +77,7 @@ class Chooser(QWidget):
             self.chosen.emit(row)
 
     def _on_picked(self, choice: WheelChoice) -> None:
-        self.stood.emit(choice.row)
+        self.selected.emit(choice.row)
 
     def _on_opened(self, choice: WheelChoice) -> None:
         self.chosen.emit(choice.row)

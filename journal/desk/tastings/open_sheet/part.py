@@ -62,7 +62,7 @@ class OpenPart(TastingPart):
         self.beside.owned.connect(self._on_owned)
         self.right_pages.addWidget(self.beside)
         self.chooser = Chooser()
-        self.chooser.stood.connect(self._on_stood)
+        self.chooser.selected.connect(self._on_selected)
         self.chooser.chosen.connect(self._on_chosen)
         self.chooser.left.connect(self._on_back)
         self.begin = Button("Go to Makes", PLAIN, "place_3")
@@ -346,7 +346,7 @@ class OpenPart(TastingPart):
         shown = {row.attribute for row in self.sheet.rows}
         return [s for s in self.attributes_like(text) if s.words not in shown]
 
-    def _on_stood(self, _row: WheelRow) -> None:
+    def _on_selected(self, _row: WheelRow) -> None:
         if not self.tasting() and not self._refreshing:
             self._refresh_beside()
 
