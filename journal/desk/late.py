@@ -119,7 +119,7 @@ class IdleTasks(QObject):
 
 
 def share_memory() -> None:
-    """Have threads take memory from one store, where the system's allocator is glibc's: each would
+    """Let threads take memory from one store, where the system's allocator is glibc's: each would
     have one of its own, and what a thread has used would stay there when it is over."""
     mallopt = getattr(_allocator(), "mallopt", None)
     if mallopt is not None:

@@ -16,7 +16,7 @@ from journal.message import Message
 from journal.records.whole import WholeMake
 
 MOST_KINDS = 4
-"""The most contrasts a variable may have; the rarest kinds beyond are told together."""
+"""The most contrasts a variable may have; the rarest kinds beyond are taken together."""
 ANOTHER = "another"
 _RINDS = {"wax": "waxed", "vacuum": "sealed", "bandage": "bandaged", "smoke": "smoked",
           "ash": "ashed", "pierce": "pierced", "wrap": "wrapped", "oil": "oiled", "rub": "rubbed",

@@ -9,7 +9,7 @@ import numpy as np
 from journal.findings.error import FindingError
 from journal.findings.further import asked_for
 from journal.findings.table import ScoreTable, looked_past, snake
-from journal.findings.variables import columns_of, scored, telling_sums
+from journal.findings.variables import columns_of, scored, useful_sums
 from journal.message import Message
 from journal.records.instants import DAY_MS
 from journal.records.whole import NamedDefect, ScoreGiven, WholeMake
@@ -76,7 +76,7 @@ def defect_table(wholes: Iterable[WholeMake], term: str, ticked: Iterable[str] =
         off=off,
         not_looked_at=tuple(past),
     )
-    return telling_sums(table, further)
+    return useful_sums(table, further)
 
 
 def _age_days(make: WholeMake, at_ms: int) -> float:

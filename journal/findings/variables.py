@@ -115,10 +115,10 @@ def score_table(
         off=off,
         not_looked_at=tuple(past),
     )
-    return telling_sums(table, further) if variables is None else table.choosing(variables)
+    return useful_sums(table, further) if variables is None else table.choosing(variables)
 
 
-def telling_sums(table: ScoreTable, further: Further) -> ScoreTable:
+def useful_sums(table: ScoreTable, further: Further) -> ScoreTable:
     """The table without those sums over a wheel's life that here say its age in other words, or
     differ by less than their typical change; notes name them. Who names or ticks one looks at
     it, and a note says what was ticked."""
@@ -301,7 +301,7 @@ def _air_notes(
 
 
 def _plainly_named(variables: list[Variable]) -> list[Variable]:
-    """A dose that is told in one unit only goes by its plain name, whichever the unit is."""
+    """A dose that is known in one unit only goes by its plain name, whichever the unit is."""
     keys = {v.key for v in variables}
     plain = {other: key for key, other in (CULTURES, RENNETS) if key not in keys}
     return [replace(v, name=name_of(plain[v.key])) if v.key in plain else v for v in variables]

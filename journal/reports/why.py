@@ -26,7 +26,7 @@ from journal.wording import worded
 MOST_MAKES = 120
 """Of a longer journal the newest so many makes say what is usual."""
 ORDERS = 99
-"""Random orders of the own study: what is told of it does not rest on them."""
+"""Random orders of the own study: what is shown of it does not depend on them."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -25,7 +25,7 @@ MADE_OF = (
     ("wording.made-moisture", "moisture_pct"), ("wording.made-mnfs", "mnfs_pct"),
     ("wording.made-s-m", "s_m_pct"), ("wording.made-fdm", "fdm_pct"),
 )  # fmt: skip
-"""What is said of it: how it is called, by its message, and its name in `Kitchen`."""
+"""The message that names each figure, and its name in `Kitchen`."""
 
 _HEAVIER, _LIGHTER = 1.03, 0.85  # against the last weight: worth a second look
 

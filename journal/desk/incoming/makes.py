@@ -249,7 +249,7 @@ class BringInMakes(Incoming):
 def read_table(
     path: str, chosen: ChosenColumns, known: dict[str, str], zone: str, _state: object
 ) -> ReadTable:
-    """Read the table; runs in the background. What is amiss with its meaning is told, its
+    """Read the table; runs in the background. What is amiss with its meaning is said, its
     columns shown all the same."""
     raw = read_foreign(path)
     fault, table = "", None

@@ -14,7 +14,7 @@ _LONGEST_STEP_MIN = 60.0
 _STEP_SHOWN = 0.5  # degrees of the unit that is shown
 
 Drag = Callable[[int, str, str, bool], None]
-"""Told at each move: the stage, its cell, the text typed there so far, whether it is let go."""
+"""Called at each move: the stage, its cell, the text typed there so far, whether it ends."""
 
 
 @dataclass
