@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import gc
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from importlib import import_module
+from typing import Generic, TypeVar
 
 from PySide6.QtCore import QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QWidget
@@ -21,6 +22,7 @@ from journal.desk.work import Work
 
 STANDS_MS, AT_REST_MS = 1_000, 2_000
 TYPED_MS, BETWEEN_MS = 150, 50
+Made = TypeVar("Made")
 _ARENA_MAX = -8  # M_ARENA_MAX of mallopt(3)
 
 
@@ -88,6 +90,20 @@ class LatePart(QObject):
             import_module(self._module)
         self._is_loaded = True
         self.loaded.emit()
+
+
+class OnDemand(Generic[Made]):
+    """A part that is built when it is first to be seen; `part` is None until then."""
+
+    def __init__(self, build: Callable[[], Made]) -> None:
+        self._build = build
+        self.part: Made | None = None
+
+    def made(self) -> Made:
+        """The part, built now where it was not."""
+        if self.part is None:
+            self.part = self._build()
+        return self.part
 
 
 class IdleTasks(QObject):

@@ -10,7 +10,7 @@ from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QWidget
 
 from journal.desk.alarm import Alarm
-from journal.desk.commands import Command
+from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
 from journal.desk.layouts import in_column, in_row
 from journal.desk.messages import Actions, MessageBar
@@ -129,6 +129,11 @@ class Place(QWidget):
     def commands(self) -> tuple[Command, ...]:
         """The place's own commands."""
         return ()
+
+    def add_actions(self) -> None:
+        """Have the keys of its commands work while the place is to be seen."""
+        for command in self.commands():
+            action_for(command, self)
 
     def entered(self) -> None:
         """The place is shown: refresh what may have changed, set the focus."""

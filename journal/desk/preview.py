@@ -15,7 +15,6 @@ from tempfile import TemporaryDirectory
 from PySide6.QtCore import QSettings
 
 from journal.desk.alarm import Alarm, timekeeper_on
-from journal.desk.commands import action_for
 from journal.desk.place import Desk, Place
 from journal.desk.places import PLACES, build
 from journal.desk.sensors.holder import SensorHolder
@@ -42,8 +41,7 @@ class PlaceAlone:
             SensorHolder(journal, self._alarm.now, self._work), newest[0].id if newest else None,
         )  # fmt: skip
         self.place: Place = build(next(entry for entry in PLACES if entry.key == key), desk)
-        for command in self.place.commands():
-            action_for(command, self.place)
+        self.place.add_actions()
         self.place.goes.connect(self._on_goes)
         journal.listen(self._alarm.on_change)
         journal.listen(self.place.notice)

@@ -221,8 +221,7 @@ class Window(QWidget):
                 raise RuntimeError(NO_JOURNAL)
             entry = next(e for e in PLACES if e.key == key)
             made = build(entry, self.desk)
-            for command in made.commands():
-                action_for(command, made)
+            made.add_actions()
             made.goes.connect(self.go)
             made.asks.connect(self.run)
             self.stack.addWidget(made)

@@ -321,7 +321,7 @@ def test_a_score_half_typed_stays_while_an_older_result_is_shown(place, part, wh
     place.window().close()
     again = window_on(wheels, clock=clock, place="tastings").current
     press(again, *key_for("part_2"))
-    assert again.blind.sheet.draft().texts == {"overall": "7.5"}
+    assert again.blind.made().sheet.draft().texts == {"overall": "7.5"}
 
 
 def test_a_sheet_of_ones_own_with_words_for_its_scale(place, part, wheels):

@@ -154,7 +154,7 @@ def test_a_make_day_by_mouse_alone(qtbot, kitchen, day, monkeypatch, tmp_path):
     mouse.menu("Make", "Notes", "happened")
     close_dialog(qtbot, day, Happened)
     mouse.menu("Make", "The whole make", "used")
-    assert isinstance(day.current.stock.section, UsedSection)
+    assert isinstance(day.current.stock.made().section, UsedSection)
     mouse.click(day.top.place_button("vat"))
     with on_disk(kitchen) as journal:
         runs = sorted(journal.runs.where(make_id=make_id), key=lambda run: run.position)

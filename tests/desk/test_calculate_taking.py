@@ -152,15 +152,17 @@ def test_milk_by_lot_is_typed_in_the_stock_and_prices_the_cheese(kitchen, window
     window = window_on(journal, clock=kitchen.clock, place="plans")
     hands, place = Hands(window), window.current
     place.turn_stock()
-    place.stock.show_section([one.title for one in place.stock.sections].index("Milk"))
-    place.stock.section.add()
+    place.stock.made().show_section(
+        [one.title for one in place.stock.made().sections].index("Milk")
+    )
+    place.stock.made().section.add()
     for text in ("Lower Mill", "", "3.8 %", "3.3 %", "6.66", "1.20", ""):
         hands.type(text).press(Qt.Key.Key_Return)
     (lot,) = journal.milk_lots.all()
     assert (lot.farm, lot.fat_pct, lot.protein_pct, lot.ph, lot.price) == (
         "Lower Mill", 3.8, 3.3, 6.66, 1.2,
     )  # fmt: skip
-    place.stock.section.pour()
+    place.stock.made().section.pour()
     hands.press(Qt.Key.Key_Return)
     make = journal.makes.get(kitchen.make.id)
     assert (make.milk.source, make.milk.fat_pct) == ("Lower Mill", 3.8)

@@ -390,7 +390,7 @@ def test_the_whole_plan_goes_on_with_the_months(writer: Writer) -> None:
     fresh(writer)
     writer.presses(K.Key_Insert, mods=CTRL)
     writer.types(WHOLE)
-    months = writer.place.picture.months
+    months = writer.place.picture.months.made()
     assert not months.isVisible()
     writer.presses(K.Key_Return)
     writer.presses(K.Key_F6)

@@ -417,7 +417,7 @@ def test_every_amount_follows_the_units_that_are_chosen(window_on, qtbot, kitche
     makes.turn_right()
     cells += makes.list.table.rows_model.as_cells(makes.list.shown)[0]
     cells += [place.message.text(), place.ribbons.sheet().source, place.chart.sheet().source,
-              makes.all_makes.sheet().source]  # fmt: skip
+              makes.all_makes.made().sheet().source]  # fmt: skip
     words = " ".join(cells)
     assert not re.search(r"°C|\bkg\b|\bL\b|\bmm\b", words)
     assert {"°F·min", "°F/min", "US", "lb/US", "in"} <= set(words.replace(".", "").split())

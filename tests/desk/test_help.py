@@ -272,7 +272,7 @@ def test_the_finder_finds_what_the_journal_holds_and_goes_there(sample, window_o
         qtbot.waitUntil(window.settled, timeout=60_000)
         assert window.current.key == place
         if place == "plans":
-            assert window.current.stock.section.current_row.lot == lot
+            assert window.current.stock.made().section.current_row.lot == lot
         elif place == "makes":
             assert window.desk.make_id == note.make_id
     assert session.wheels

@@ -61,7 +61,7 @@ def test_a_lot_with_a_date_is_changed_and_keeps_its_date(desktop, window_on, jou
     place = window.current
     qtbot.waitUntil(place.page.list.hasFocus)
     QTest.keyClick(place.page.list, *key_for("part_2"))
-    section, form = place.stock.section, place.stock.form
+    section, form = place.stock.made().section, place.stock.made().form
     (row,) = section.table.rows_model.rows
     assert "14 Dec 2026" in [column.text(row) for column in section.table.rows_model.columns]
     QTest.keyClick(section.table, Qt.Key.Key_Return)

@@ -124,4 +124,4 @@ def test_the_same_is_put_right_in_makes(qtbot, kitchen, window_on):
     window.activateWindow()
     qtbot.waitUntil(window.isActiveWindow)
     window.run("used")
-    assert isinstance(window.current.stock.section, UsedSection)
+    assert isinstance(window.current.stock.made().section, UsedSection)

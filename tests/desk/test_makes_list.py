@@ -153,7 +153,7 @@ def test_tags_are_typed_shown_grouped_by_and_undone(makes, qtbot, journal: Journ
 def test_the_timeline_shows_what_the_list_shows_and_leads_to_a_make(makes, qtbot) -> None:
     place = makes.current
     QTest.keyClick(place.list.table, *key_for("next"))
-    chart = place.all_makes
+    chart = place.all_makes.made()
     assert chart.isVisible()
     assert chart.accessibleDescription().startswith("3 makes, 0 with a score, 1 version of plans")
     yields = [(at, one.yield_pct) for at, one in zip(chart._at, chart._rows, strict=True)]
@@ -175,7 +175,7 @@ def test_seasons_are_those_of_the_zone_of_the_north_or_of_the_south(makes, qtbot
     qtbot.waitUntil(makes.settled)
 
     def named() -> set[str]:
-        labels = [one for one in place.all_makes.score.items if isinstance(one, pg.TextItem)]
+        labels = [one for one in place.all_makes.made().score.items if isinstance(one, pg.TextItem)]
         written = [label.toPlainText() for label in labels]
         return {word for word in written if word in OPPOSITE}
 

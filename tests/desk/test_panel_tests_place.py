@@ -54,7 +54,7 @@ def place(wheels, window_on):
 
 @pytest.fixture
 def part(place):
-    return place.tests
+    return place.tests.made()
 
 
 def press(place, *key) -> None:
@@ -293,7 +293,7 @@ def test_answers_are_read_as_typed():
 def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
     place = window_on(sample, place="tastings").current
     press(place, *key_for("part_4"))
-    part = place.panel
+    part = place.panel.made()
     assert part.who.text() == "All three of you can tell cheeses apart: Orla, Tam and Wen."
     assert "agree" in part.agree.text()
     assert part.size.text().endswith("takes 26 pairs or 65 tetrads to show: 9 or 22 each.")
@@ -320,7 +320,7 @@ def test_the_panel_is_told_kindly_how_good_it_is(sample, window_on):
 
 def test_a_panel_of_nobody_says_what_will_stand_there(place):
     press(place, *key_for("part_4"))
-    part = place.panel
+    part = place.panel.made()
     assert "No session has been scored by two people" in part.who.text()
     assert not any(one.isVisible() for one in (part.together, part.levels, part.fold))
 

@@ -92,11 +92,11 @@ def test_a_session_shows_it_first_and_turns_to_the_months(two, window_on, qtbot)
     part = window.current.open
     beside = part.beside.scores
     part.chooser.table.select_where(lambda one: one.row.id == mine.id)
-    assert beside.months.isVisible()
+    assert beside.months.made().isVisible()
     QTest.mouseClick(beside.turn, Qt.MouseButton.LeftButton)
-    assert beside.profile.isVisible()
-    assert not beside.months.isVisible()
-    assert beside.profile.profile.wheel == mine.code
+    assert beside.profile.made().isVisible()
+    assert not beside.months.made().isVisible()
+    assert beside.profile.made().profile.wheel == mine.code
 
 
 def test_marks_that_fall_together_are_told_apart_by_shape_and_size(two, qtbot):

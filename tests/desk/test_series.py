@@ -122,7 +122,7 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
     report = place.study.answers["overall"].next_make
     assert place.results.series.shown_label() == "New series  Ctrl+D"
     person.press(*key_for("show_series"))
-    form, newest = place.series.setting_up.form, sample.makes.newest(1)[0]
+    form, newest = place.series.setting_up.made().form, sample.makes.newest(1)[0]
     plan = sample.plans.by_name(sample.plans.get(newest.plan_id).name)
     assert form.plan == plan
     tried = [change.key for one in report.proposals for change in one.changes if change.trial]
@@ -135,30 +135,30 @@ def test_the_form_begins_with_what_would_teach_and_says_at_once_what_design_it_i
         assert offer.least <= low <= own <= high <= offer.most
         for value in (low, high):
             assert plan_variable.try_plan(plan, value) is not None
-    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
-    assert "made twice" in place.series.setting_up.set_page.words.text()
-    assert "efficiency 100 %" in place.series.setting_up.set_page.words.text()
-    assert len(place.series.setting_up.set_page.table.rows_model.rows) == 8
-    assert "8 times in 10" in place.series.setting_up.set_page.more.text()
+    assert place.series.setting_up.made().set_page.heading.text() == "Full factorial, 8 makes"
+    assert "made twice" in place.series.setting_up.made().set_page.words.text()
+    assert "efficiency 100 %" in place.series.setting_up.made().set_page.words.text()
+    assert len(place.series.setting_up.made().set_page.table.rows_model.rows) == 8
+    assert "8 times in 10" in place.series.setting_up.made().set_page.more.text()
 
 
 def test_another_number_of_makes_is_another_design_as_it_is_typed(at_findings, sample):
     person = at_findings(sample)
     person.press(*key_for("show_series"))
     place = person.place
-    person.types(place.series.setting_up.form.makes.line, "7")
-    assert place.series.setting_up.set_page.heading.text() == "D-optimal, 7 makes"
-    assert f"Efficiency {100 * place.series.setting_up.worked.design.efficiency:.0f} %" in (
-        place.series.setting_up.set_page.words.text()
+    person.types(place.series.setting_up.made().form.makes.line, "7")
+    assert place.series.setting_up.made().set_page.heading.text() == "D-optimal, 7 makes"
+    assert f"Efficiency {100 * place.series.setting_up.made().worked.design.efficiency:.0f} %" in (
+        place.series.setting_up.made().set_page.words.text()
     )
     person.press(Qt.Key.Key_Down)  # the arrows step the number
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
-    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 4 makes"
-    assert "ranges need at least 5" in place.series.setting_up.set_page.more.text()
-    person.types(place.series.setting_up.form.makes.line, "99")
-    assert "4 to 32 makes" in place.series.setting_up.form.message.text()
-    assert not place.series.setting_up.form.set_up_button.isEnabled()
+    assert place.series.setting_up.made().set_page.heading.text() == "Full factorial, 4 makes"
+    assert "ranges need at least 5" in place.series.setting_up.made().set_page.more.text()
+    person.types(place.series.setting_up.made().form.makes.line, "99")
+    assert "4 to 32 makes" in place.series.setting_up.made().form.message.text()
+    assert not place.series.setting_up.made().form.set_up_button.isEnabled()
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(sample) == []
 
@@ -167,21 +167,21 @@ def test_seasons_of_milk_are_blocks_and_a_season_needs_two_makes(at_findings, sa
     person = at_findings(sample)
     person.press(*key_for("show_series"))
     place = person.place
-    person.types(place.series.setting_up.form.seasons.line, "2")
-    rows = place.series.setting_up.set_page.table.rows_model.rows
+    person.types(place.series.setting_up.made().form.seasons.line, "2")
+    rows = place.series.setting_up.made().set_page.table.rows_model.rows
     assert [row.season for row in rows] == ["1"] * 4 + ["2"] * 4
-    assert "cannot be mistaken for an effect" in place.series.setting_up.set_page.more.text()
+    assert "cannot be mistaken for an effect" in place.series.setting_up.made().set_page.more.text()
     for part in ("1", "2"):
         values = [row.values for row in rows if row.season == part]
         assert len(set(values)) == 4
-    person.types(place.series.setting_up.form.seasons.line, "6")
-    assert "needs at least two makes" in place.series.setting_up.form.message.text()
+    person.types(place.series.setting_up.made().form.seasons.line, "6")
+    assert "needs at least two makes" in place.series.setting_up.made().form.message.text()
 
 
 def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person = at_findings(sample)
     person.press(*key_for("show_series"))
-    place, row = person.place, person.place.series.setting_up.form.rows[2]
+    place, row = person.place, person.place.series.setting_up.made().form.rows[2]
     row.choose.setFocus()
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Space)
     menu = QApplication.activePopupWidget()
@@ -191,11 +191,13 @@ def test_a_third_variable_is_chosen_from_the_list_by_keys(at_findings, sample):
     person.settle()
     assert row.offer.name == "salt in curd"
     assert row.low.line.accessibleName() == "Low value of salt in curd, %"
-    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
-    assert len({r.values for r in place.series.setting_up.set_page.table.rows_model.rows}) == 8
-    person.types(place.series.setting_up.form.makes.line, "4")
-    assert place.series.setting_up.set_page.heading.text() == "Half of a factorial, 4 makes"
-    assert "look like another one alone" in place.series.setting_up.set_page.more.text()
+    assert place.series.setting_up.made().set_page.heading.text() == "Full factorial, 8 makes"
+    assert (
+        len({r.values for r in place.series.setting_up.made().set_page.table.rows_model.rows}) == 8
+    )
+    person.types(place.series.setting_up.made().form.makes.line, "4")
+    assert place.series.setting_up.made().set_page.heading.text() == "Half of a factorial, 4 makes"
+    assert "look like another one alone" in place.series.setting_up.made().set_page.more.text()
 
 
 def choose(person: Person, row, key: str) -> None:
@@ -217,7 +219,9 @@ def test_six_variables_in_sixteen_makes_with_makes_in_the_middle_are_kept_and_re
 ):
     person = at_findings(sample)
     person.press(*key_for("show_series"))
-    form, page = (getattr(person.place.series.setting_up, name) for name in ("form", "set_page"))
+    form, page = (
+        getattr(person.place.series.setting_up.made(), name) for name in ("form", "set_page")
+    )
     taken = {row.offer.key for row in form.rows if row.offer is not None}
     more = [o.key for o in form.rows[0]._offers if o.key not in taken and o.key in GENTLE]
     for row, key in zip(form.rows[2:], more, strict=False):
@@ -238,7 +242,7 @@ def test_six_variables_in_sixteen_makes_with_makes_in_the_middle_are_kept_and_re
     assert len(full_series.makes) == 19
     make_and_score(sample, 19)
     person.settle()
-    beside = person.place.series.beside
+    beside = person.place.series.beside.made()
     person.bot.waitUntil(lambda: "made alike differ" in beside.notes.text(), timeout=WAIT_MS)
     assert len(beside.table.rows_model.rows) == 6
     assert "clear difference" in beside.headline.text()
@@ -253,23 +257,25 @@ GENTLE = ("salt_in_curd", "curd_size", "milk_ripened", "rennet_dose", "pressing_
 def test_values_outside_the_bounds_or_the_wrong_way_round_are_refused(at_findings, sample):
     person = at_findings(sample)
     person.press(*key_for("show_series"))
-    place, row = person.place, person.place.series.setting_up.form.rows[0]
+    place, row = person.place, person.place.series.setting_up.made().form.rows[0]
     offer, _, high = row.asked()
     person.types(row.high.line, f"{10 * offer.most:g}")
     assert (
         f"may go from {short(offer.least, offer.digits)}"
-        in place.series.setting_up.form.message.text()
+        in place.series.setting_up.made().form.message.text()
     )
-    assert "not safe or does not work" in place.series.setting_up.form.message.text()
+    assert "not safe or does not work" in place.series.setting_up.made().form.message.text()
     assert row.high.box.wrong
     assert not row.low.box.wrong
-    assert place.series.setting_up.set_page.heading.text() == "The series is not complete yet."
+    assert (
+        place.series.setting_up.made().set_page.heading.text() == "The series is not complete yet."
+    )
     person.types(row.high.line, row.low.line.text())
-    assert "low value below its high one" in place.series.setting_up.form.message.text()
+    assert "low value below its high one" in place.series.setting_up.made().form.message.text()
     person.types(row.high.line, "salty")
-    assert "Type a low and a high value" in place.series.setting_up.form.message.text()
+    assert "Type a low and a high value" in place.series.setting_up.made().form.message.text()
     person.types(row.high.line, f"{high:g}")
-    assert place.series.setting_up.form.message.text() == ""
+    assert place.series.setting_up.made().form.message.text() == ""
     assert not row.high.box.wrong
 
 
@@ -279,7 +285,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
     person = at_findings(sample)
     latest = sample.plans.latest()
     person.press(*key_for("show_series"))
-    worked = person.place.series.setting_up.worked
+    worked = person.place.series.setting_up.made().worked
     person.press(Qt.Key.Key_Return, CTRL)
     place = person.place
     assert place.series.shown == "standing"
@@ -367,7 +373,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
     person.settle()
     person.press(Qt.Key.Key_Escape)
     person.press(*key_for("show_series"))
-    beside = place.series.beside
+    beside = place.series.beside.made()
     assert beside.headline.text() == "4 makes of the series have a score: ranges need at least 5."
     assert not beside.table.isVisible()
     assert beside.chart.isVisible()
@@ -381,7 +387,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
 def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findings, sample):
     person = at_findings(sample)
     person.press(*key_for("show_series"))
-    person.types(person.place.series.setting_up.form.seasons.line, "2")
+    person.types(person.place.series.setting_up.made().form.seasons.line, "2")
     person.press(Qt.Key.Key_Return, CTRL)
     make_and_score(sample, 8, season=-1.5)
     person.settle()
@@ -401,7 +407,7 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     assert report.effects[0].low95 < 2 < report.effects[0].high95
     assert report.effects[1].low95 < 0 < report.effects[1].high95
     assert report.seasons[1] == pytest.approx(-1.5, abs=0.5)
-    beside = place.series.beside
+    beside = place.series.beside.made()
     assert beside.headline.text() == series_headline(report, "overall")
     shown = beside.table.rows_model.rows
     assert [f.effect for f in shown] == [e.effect for e in report.effects]
@@ -455,18 +461,18 @@ def test_a_journal_without_a_score_can_lay_a_series_out_from_a_plan_that_comes_a
     place = person.place
     assert place.pages.currentWidget() is place.empty
     person.press(*key_for("show_series"))
-    assert place.series.setting_up.form.plan.builtin
-    assert place.series.setting_up.set_page.heading.text() == "Full factorial, 8 makes"
+    assert place.series.setting_up.made().form.plan.builtin
+    assert place.series.setting_up.made().set_page.heading.text() == "Full factorial, 8 makes"
     person.press(Qt.Key.Key_Return, CTRL)
     [(full_series, plans)] = on_disk(journal)
-    assert journal.plans.names() == [place.series.setting_up.form.plan.name]
+    assert journal.plans.names() == [place.series.setting_up.made().form.plan.name]
     assert not any(plan.builtin for plan in plans)
-    assert place.series.beside.headline.text() == "No make of the series has a score yet."
+    assert place.series.beside.made().headline.text() == "No make of the series has a score yet."
     person.press(Qt.Key.Key_Return, CTRL)
     person.press(Qt.Key.Key_Return, CTRL)
     assert on_disk(journal)[0][0].makes[0].make == journal.makes.by_code("latest")
     assert journal.plans.by_name(
-        full_series.series and place.series.setting_up.form.plan.name
+        full_series.series and place.series.setting_up.made().form.plan.name
     ).builtin
 
 
@@ -476,8 +482,10 @@ def test_less_culture_than_ever_used_is_not_offered(at_findings, sample):
     place = person.place
     table = place.study.answers["overall"].table
     used = np.nanmin(table.x[:, table.position("culture_dose")])
-    offer = next(o for o in place.series.setting_up.form.rows[0]._offers if o.key == "culture_dose")
-    planned = plan_variable_of("culture_dose").planned(place.series.setting_up.form.plan)
+    offer = next(
+        o for o in place.series.setting_up.made().form.rows[0]._offers if o.key == "culture_dose"
+    )
+    planned = plan_variable_of("culture_dose").planned(place.series.setting_up.made().form.plan)
     assert offer.least >= min(used, planned) - 1e-9
 
 

@@ -69,20 +69,20 @@ def shelf_on(window_on, qtbot):
         assert place.stock_shown
         for _ in range(SECTIONS.index(section)):
             press(window.focusWidget(), *key_for("next"))
-        assert place.stock.section.title == section
+        assert place.stock.made().section.title == section
         return place
 
     return opened
 
 
 def texts(place: PlansPlace) -> list[list[str]]:
-    model = place.stock.section.table.rows_model
+    model = place.stock.made().section.table.rows_model
     return [[column.text(row) for column in model.columns] for row in model.rows]
 
 
 def fill(place: PlansPlace, *values: str) -> None:
     """Type into the fields from the focused one on, Enter after each; Esc closes what hangs."""
-    form = place.stock.form
+    form = place.stock.made().form
     for value in values:
         line = place.window().focusWidget()
         line.selectAll()
@@ -114,7 +114,7 @@ def test_no_make_starts_from_the_shelf(shelf_on, journal: Journal) -> None:
     place = shelf_on(journal)
     press(place.window().focusWidget(), Qt.Key.Key_Return, CONTROL)
     assert journal.makes.all() == []
-    assert place.stock.form.open
+    assert place.stock.made().form.open
     press(place.window().focusWidget(), Qt.Key.Key_Escape)
     press(place.window().focusWidget(), Qt.Key.Key_Escape)
     press(place.page.list, Qt.Key.Key_Return, CONTROL)
@@ -124,15 +124,15 @@ def test_no_make_starts_from_the_shelf(shelf_on, journal: Journal) -> None:
 def test_every_section_says_how_to_begin_when_it_is_empty(shelf_on, journal: Journal) -> None:
     place = shelf_on(journal)
     for title in (*SECTIONS, "Milk"):
-        section = place.stock.section
+        section = place.stock.made().section
         assert section.title == title
         assert section.pages.currentIndex() == 1
         heading, sentence = section.empty_text()
         assert heading.endswith(".")
         assert len(sentence) > 60
-        assert place.stock.right_page.caution.words.text() == section.caution
+        assert place.stock.made().right_page.caution.words.text() == section.caution
         press(place.window().focusWidget(), *key_for("next"))
-    assert place.stock.section.title == "Ingredients"
+    assert place.stock.made().section.title == "Ingredients"
 
 
 # Ingredients
@@ -141,9 +141,9 @@ def test_every_section_says_how_to_begin_when_it_is_empty(shelf_on, journal: Jou
 def test_a_lot_is_put_on_the_shelf_by_keys(shelf_on, made: Journal) -> None:
     place = shelf_on(made)
     assert [row[0] for row in texts(place)] == ["kitchen mix", "calf rennet"]  # missing
-    press(place.stock.section.table, Qt.Key.Key_Down)
-    press(place.stock.section.table, Qt.Key.Key_1)
-    form = place.stock.form
+    press(place.stock.made().section.table, Qt.Key.Key_Down)
+    press(place.stock.made().section.table, Qt.Key.Key_1)
+    form = place.stock.made().form
     assert form.field("kind").line.text() == "rennet"
     assert form.field("name").line.text() == "calf rennet"
     fill(place, "single strength", "R-9", "07/2026", "21,5")
@@ -164,9 +164,9 @@ def test_a_lot_is_put_on_the_shelf_by_keys(shelf_on, made: Journal) -> None:
 
 def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, made) -> None:
     place = shelf_on(made)
-    table = place.stock.section.table
+    table = place.stock.made().section.table
     press(table, Qt.Key.Key_1)
-    form = place.stock.form
+    form = place.stock.made().form
     line = form.field("kind").line
     line.setFocus()
     line.selectAll()
@@ -184,8 +184,8 @@ def test_a_kind_is_picked_from_what_hangs_under_it_and_says_the_unit(shelf_on, m
 
 def test_what_cannot_be_stays_in_the_form(shelf_on, made: Journal) -> None:
     place = shelf_on(made)
-    press(place.stock.section.table, Qt.Key.Key_1)
-    form = place.stock.form
+    press(place.stock.made().section.table, Qt.Key.Key_1)
+    form = place.stock.made().form
     form.field("expires").line.setText("31 Juno")
     press(form.field("lot").line, Qt.Key.Key_Return, CONTROL)
     assert "is not a date" in form.field("expires").message.text()
@@ -206,7 +206,7 @@ def test_past_and_low_are_told_as_on_today(shelf_on, made: Journal) -> None:
     )
     make = made.makes.all()[0]
     made.stock.put_in(make, 1, ("rennet", "calf rennet", "ml"), 2.0, NOW)
-    rows = {row.name: row for row in shelf_on(made).stock.section.table.rows_model.rows}
+    rows = {row.name: row for row in shelf_on(made).stock.made().section.table.rows_model.rows}
     assert rows["kitchen mix"].past
     assert rows["calf rennet"].low
     today = [(i.group, i.title) for i in agenda_of(made, NOW).now if i.group == "stock"]
@@ -220,20 +220,20 @@ def test_the_right_page_says_for_how_many_makes_and_what_took_it(shelf_on, made)
     made.makes.end_stage(made.makes.all()[0].id, NOW - 5 * MINUTE_MS)
     made.makes.end_stage(made.makes.all()[0].id, NOW)
     place = shelf_on(made)
-    detail = place.stock.section.detail(place.stock.section.table.current())
+    detail = place.stock.made().section.detail(place.stock.made().section.table.current())
     enough, lately = detail.tables
     assert enough.rows == (("kitchen hard", "2 ml", "3 makes"),)
     assert lately.rows == (("HL-0001", "2 ml", "", "14 Mar 2026"),)
     assert "clotting test" in detail.caution
-    assert place.stock.right_page.head.text() == "Calf rennet"
+    assert place.stock.made().right_page.head.text() == "Calf rennet"
 
 
 def test_delete_takes_a_lot_off_and_undo_brings_it_back(shelf_on, made: Journal) -> None:
     made.ingredients.save(Ingredient("salt", "fine salt", amount_left=900.0))
     place = shelf_on(made)
-    press(place.stock.section.table, Qt.Key.Key_Delete)
+    press(place.stock.made().section.table, Qt.Key.Key_Delete)
     assert made.ingredients.all() == []
-    press(place.stock.section.table, Qt.Key.Key_Z, CONTROL)
+    press(place.stock.made().section.table, Qt.Key.Key_Z, CONTROL)
     assert [i.name for i in made.ingredients.all()] == ["fine salt"]
     assert "fine salt" in [row[0] for row in texts(place)]
 
@@ -261,36 +261,36 @@ def test_a_bath_is_made_measured_and_brought_back_to_strength(shelf_on, made: Jo
     fill(place, "the brine", "10 l", "20", "1 mar 2026")
     (bath,) = made.brines.all()
     assert (bath.litres, bath.strength_pct) == (10.0, 20.0)
-    table = place.stock.section.table
+    table = place.stock.made().section.table
     assert table.hasFocus()
     press(table, Qt.Key.Key_2)
     fill(place, "15.5", "today", "by the float")
     assert texts(place)[0][2] == "15.5"
-    assert place.stock.section.table.current().weak
+    assert place.stock.made().section.table.current().weak
     press(table, Qt.Key.Key_3)
-    salt = place.stock.form.field("kg").line.text()
+    salt = place.stock.made().form.field("kg").line.text()
     assert salt.endswith(" kg")
     fill(place, salt, "today", "")
     assert texts(place)[0][2] == "20.0"
     assert [e.kind for e in made.brine_events.all()] == ["measured", "salt"]
-    detail = place.stock.section.detail(table.current())
+    detail = place.stock.made().section.detail(table.current())
     assert [line[1] for line in detail.tables[0].rows][1:] == [
         "measured; by the float", "made: 10 L",
     ]  # fmt: skip
     assert "boil it" in detail.caution
-    assert place.stock.right_page.chart is not None
+    assert place.stock.made().right_page.chart is not None
 
 
 def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
     made.brines.save_many([Brine("light", 9.0, 18.0, NOW), Brine("strong", 9.0, 22.0, NOW)])
     place = shelf_on(made, "Brine")
-    table = place.stock.section.table
+    table = place.stock.made().section.table
     press(table, Qt.Key.Key_Down)
     press(table, Qt.Key.Key_8)
     assert "nothing in strong" in place.messages.text("stock")
     press(table, Qt.Key.Key_7)
-    assert place.stock.form.field("code").line.text() == "HL-0001"
-    press(place.stock.form.field("code").line, Qt.Key.Key_Return)
+    assert place.stock.made().form.field("code").line.text() == "HL-0001"
+    press(place.stock.made().form.field("code").line, Qt.Key.Key_Return)
     assert texts(place)[1][4] == "HL-0001"
     (stay,) = made.brine_stays.all()
     assert made.brines.get(stay.brine_id).name == "strong"
@@ -306,9 +306,9 @@ def test_cheese_goes_in_and_out_by_keys(shelf_on, made: Journal) -> None:
 def test_a_code_that_is_not_there_is_refused_in_the_form(shelf_on, made: Journal) -> None:
     made.brines.save(Brine("the brine", 9.0, 18.0, NOW))
     place = shelf_on(made, "Brine")
-    press(place.stock.section.table, Qt.Key.Key_7)
+    press(place.stock.made().section.table, Qt.Key.Key_7)
     fill(place, "HL-0099")
-    assert "no make HL-0099" in place.stock.form.field("code").message.text()
+    assert "no make HL-0099" in place.stock.made().form.field("code").message.text()
     assert made.brine_stays.all() == []
 
 
@@ -332,7 +332,7 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     assert (first.number, first.origin, first.ph) == (1, "packet M-07", 4.5)
     made.makes.end_stage(made.makes.all()[0].id, NOW)
     assert made.additions.all()[0].generation_id == first.id
-    press(place.stock.section.table, Qt.Key.Key_2)
+    press(place.stock.made().section.table, Qt.Key.Key_2)
     fill(place, "HL-0001", "today", "in 6 days", "5,3", "slow")
     second = made.generations.all()[1]
     assert (second.number, second.parent_id, second.from_make_id) == (2, first.id, 1)
@@ -340,9 +340,9 @@ def test_generations_follow_each_other_by_keys(shelf_on, made: Journal) -> None:
     assert [row[1:3] for row in texts(place)] == [
         ["2", "generation 1, HL-0001"], ["1", "packet M-07"],
     ]  # fmt: skip
-    table = place.stock.section.table
+    table = place.stock.made().section.table
     table.select(0)
-    assert "not as sour" in place.stock.section.detail(table.current()).doubts[0]
+    assert "not as sour" in place.stock.made().section.detail(table.current()).doubts[0]
     shelf = [i.title for i in agenda_of(made, NOW).now if i.group == "stock"]
     assert shelf == ["Kitchen mix, generation 2, is doubtful"]
     press(table, Qt.Key.Key_3)
@@ -354,9 +354,9 @@ def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journa
     journal.makes.begin(PLAN, Milk(10.0, treatment="raw"), NOW - MINUTE_MS)
     journal.generations.save(Generation("kitchen mix", NOW - DAY_MS))
     place = shelf_on(journal, "Cultures")
-    press(place.stock.section.table, Qt.Key.Key_2)
+    press(place.stock.made().section.table, Qt.Key.Key_2)
     fill(place, "HL-0001", "", "", "", "")
-    form = place.stock.form
+    form = place.stock.made().form
     assert form.open
     assert "raw milk" in form.field("note").message.text()
     assert len(journal.generations.all()) == 1
@@ -368,10 +368,10 @@ def test_a_culture_is_never_carried_over_from_raw_milk(shelf_on, journal: Journa
 def test_a_whey_cheese_begins_from_a_make_and_both_say_so(shelf_on, made, qtbot) -> None:
     place = shelf_on(made, "Whey")
     assert texts(place) == [["HL-0001", "14 Mar 2026", "kitchen hard", "9.0", ""]]
-    press(place.stock.section.table, Qt.Key.Key_1)
+    press(place.stock.made().section.table, Qt.Key.Key_1)
     fill(place, "12 l", "1", "kitchen hard")
-    assert "cannot come from HL-0001" in place.stock.form.field("plan").message.text()
-    place.stock.form.field("whey").line.setFocus()
+    assert "cannot come from HL-0001" in place.stock.made().form.field("plan").message.text()
+    place.stock.made().form.field("whey").line.setFocus()
     fill(place, "8 l", "1", "kitchen hard")
     qtbot.waitUntil(lambda: place.window().current.key == "vat")
     child = made.makes.by_code("HL-0002")
@@ -397,7 +397,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
     )
     place = shelf_on(made, "Used")
     assert texts(place)[0] == ["ripen", "kitchen mix", "0.2 g", "", "", ""]
-    table = place.stock.section.table
+    table = place.stock.made().section.table
     press(table, Qt.Key.Key_Return)
     fill(place, "0.25", "M-2")
     assert texts(place)[0][3:] == ["0.25 g", "M-2", "09:05"]
@@ -413,7 +413,7 @@ def test_what_went_in_is_changed_before_and_after(shelf_on, made: Journal) -> No
     assert [i.amount_left for i in made.ingredients.all()] == [2, 5]
     press(table, Qt.Key.Key_Return)
     fill(place, "5 ml", "")
-    assert "Type it in g" in place.stock.form.field("lot").message.text()
+    assert "Type it in g" in place.stock.made().form.field("lot").message.text()
 
 
 # Today, and all of it at once
@@ -429,19 +429,19 @@ def test_today_leads_to_the_shelf(window_on, journal: Journal, qtbot) -> None:
     qtbot.keyClick(place.list, Qt.Key.Key_Return)
     assert window.current.key == "plans"
     assert window.current.stock_shown
-    assert window.current.stock.section.table.hasFocus()
+    assert window.current.stock.made().section.table.hasFocus()
 
 
 def test_the_sample_fills_every_section(window_on, sample: Journal, qtbot) -> None:
     window = window_on(sample, place="plans")
     window.current.open_stock()
     for number, title in enumerate(SECTIONS):
-        window.current.stock.show_section(number)
-        section = window.current.stock.section
+        window.current.stock.made().show_section(number)
+        section = window.current.stock.made().section
         assert section.table.rows_model.rows, title
         for row in range(len(section.table.rows_model.rows)):
             section.table.select(row)
-            assert window.current.stock.right_page.head.text()
+            assert window.current.stock.made().right_page.head.text()
     qtbot.waitUntil(window.settled)
     assert window.current.messages.text("stock") == ""
 
@@ -451,7 +451,7 @@ def test_a_weak_rennet_says_what_to_take(journal: Journal, shelf_on) -> None:
     journal.ingredients.save(
         Ingredient("rennet", "calf rennet", "200 IMCU/ml", amount_left=50.0, unit="ml")
     )
-    section = shelf_on(journal).stock.section
+    section = shelf_on(journal).stock.made().section
     row = next(row for row in section.rows() if row.kind == "rennet")
     output = " ".join(section.detail(row).doubts)
     assert "where kitchen hard says 2 ml, use 2.5 ml" in output

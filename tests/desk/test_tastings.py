@@ -100,13 +100,13 @@ def test_the_page_beside_shows_the_bars_once_ones_own_are_kept(place, two_wheels
     begin(place, "0001-a", "Orla")
     score(place, PANEL["Orla"])
     press(place, *KEEP)
-    assert not place.open.beside.scores.months.isVisible()
+    assert not place.open.beside.scores.months.made().isVisible()
     enter(place, "Tam")
-    assert "Orla" not in place.open.beside.scores.months.accessibleDescription()
+    assert "Orla" not in place.open.beside.scores.months.made().accessibleDescription()
     score(place, PANEL["Tam"])
     press(place, *KEEP)
     place.open.beside.table.box_picked.emit((two_wheels.wheel_by_code("HL-0001-A").id, "Tam"))
-    report = place.open.beside.scores.months.accessibleDescription()
+    report = place.open.beside.scores.months.made().accessibleDescription()
     assert "overall at 4 months: 6.8 (Orla 7.5, Tam 6)" in report
     assert "Tam, HL-0001-A: 8 of 8" in place.open.beside.table.accessibleDescription()
 
@@ -118,15 +118,15 @@ def test_what_earlier_sittings_said_is_hidden_until_ones_own_is_kept(place, two_
     )
     enter(place, "0001-a")
     enter(place, "Orla")
-    assert not place.open.beside.scores.months.isVisible()
+    assert not place.open.beside.scores.months.made().isVisible()
     assert "after you save yours" in place.open.beside.message.text()
-    assert "9.5" not in place.open.beside.scores.months.accessibleDescription()
+    assert "9.5" not in place.open.beside.scores.months.made().accessibleDescription()
     enter(place, "7")
     press(place, *KEEP)
     place.open.beside.table.box_picked.emit((wheel.id, "Orla"))
-    assert "9.5" in place.open.beside.scores.months.accessibleDescription()
+    assert "9.5" in place.open.beside.scores.months.made().accessibleDescription()
     press(place, *key_for("choose"))
-    assert place.open.beside.scores.months.isVisible()
+    assert place.open.beside.scores.months.made().isVisible()
 
 
 def test_who_has_not_scored_yet_is_next(place, two_wheels):
@@ -328,7 +328,7 @@ def test_the_sample_shows_every_sitting_and_month(sample, window_on):
     overall = [b for b in bars if b.attribute == "overall"]
     assert [b.days for b in overall] == sorted(b.days for b in overall)
     place.open.chooser.line.setText(wheel.code)
-    assert "overall at 6 months" in place.open.beside.scores.months.accessibleDescription()
+    assert "overall at 6 months" in place.open.beside.scores.months.made().accessibleDescription()
 
 
 def test_the_terms_are_the_tables_own():

@@ -103,7 +103,7 @@ def test_every_act_that_a_day_may_need(way, qtbot, kitchen, monkeypatch, tmp_pat
     assert page.ask.isVisible()
     hands.press(ESC)
     way("used")
-    assert isinstance(window.current.stock.section, UsedSection)
+    assert isinstance(window.current.stock.made().section, UsedSection)
 
 
 # Across the room, by a finger

@@ -257,7 +257,9 @@ class FindingsPlace(Place):
 
     def choose_score(self) -> None:
         """Offer the scores and the defects there are."""
-        button = self.series.beside.score if self.series.is_standing() else self.results.score
+        button = (
+            self.series.beside.made().score if self.series.is_standing() else self.results.score
+        )
         options = score_options(self.study.offered())
         ask_menu(button, "Scores and defects", options, self.study.score, self._on_score)
 

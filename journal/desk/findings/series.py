@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
@@ -13,6 +11,7 @@ from journal.desk.commands import Command
 from journal.desk.findings.saved_series import SeriesBeside, SeriesPage
 from journal.desk.findings.series_setup import SUBJECT, SeriesSetupController
 from journal.desk.findings.studying import StudyController
+from journal.desk.late import OnDemand
 from journal.desk.messages import MessageBar
 from journal.desk.place import Desk
 from journal.desk.series_change import series_change
@@ -55,20 +54,17 @@ class SeriesController(QObject):
         self.current: SeriesWithMakes | None = None
         self._current_record: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
+        self.setting_up = OnDemand(self._made_setting_up)
+        self.saved_page = self._made_saved()
+        self.beside = OnDemand(self._made_beside)  # what the scores of a series say
 
-    # The pages, each built when it is first to be seen
-
-    @cached_property
-    def setting_up(self) -> SeriesSetupController:
-        """The form on which a series is set up."""
+    def _made_setting_up(self) -> SeriesSetupController:
         made = SeriesSetupController(self._desk, self._study, self._messages, self)
         made.saved.connect(self._on_saved)
         made.form.back.clicked.connect(self.leave)
         return made
 
-    @cached_property
-    def saved_page(self) -> SeriesPage:
-        """A series that stands."""
+    def _made_saved(self) -> SeriesPage:
         made = SeriesPage()
         made.back.clicked.connect(self.leave)
         made.fresh.clicked.connect(self.begin)
@@ -78,9 +74,7 @@ class SeriesController(QObject):
         made.table.opened.connect(self._on_made)
         return made
 
-    @cached_property
-    def beside(self) -> SeriesBeside:
-        """What its scores say."""
+    def _made_beside(self) -> SeriesBeside:
         made = SeriesBeside()
         made.score.clicked.connect(self.score_asked)
         return made
@@ -89,9 +83,9 @@ class SeriesController(QObject):
     def pages(self) -> tuple[QWidget, QWidget] | None:
         """The page to be seen and the one beside it; None: those of the findings."""
         if self.shown == FORM:
-            return self.setting_up.form, self.setting_up.set_page
+            return self.setting_up.made().form, self.setting_up.made().set_page
         if self.shown == STANDING:
-            return self.saved_page, self.beside
+            return self.saved_page, self.beside.made()
         return None
 
     def commands(self) -> tuple[Command, ...]:
@@ -122,13 +116,13 @@ class SeriesController(QObject):
 
     def begin(self) -> None:
         """Show the form to set up a series."""
-        self.setting_up.begin()
+        self.setting_up.made().begin()
         self._turn(FORM)
 
     def leave(self) -> None:
         """Back to the findings."""
         if self.shown:
-            self.setting_up.stop()
+            self.setting_up.made().stop()
         self._turn("")
         self._messages.clear(SUBJECT)
 
@@ -145,7 +139,9 @@ class SeriesController(QObject):
             return
         series = self.current.series
         if not agreed(
-            self.saved_page, self._desk.settings, worded("desk.delete-series", name=series.name)
+            self.saved_page,
+            self._desk.settings,
+            worded("desk.delete-series", name=series.name),
         ):
             return
         try:
@@ -159,7 +155,7 @@ class SeriesController(QObject):
     def act(self) -> None:
         """The main act of the page: lay it out, or plan its next make."""
         if self.shown == FORM:
-            self.setting_up.set_up()
+            self.setting_up.made().set_up()
         else:
             self.plan_next()
 
@@ -174,8 +170,8 @@ class SeriesController(QObject):
         self.shown = to
         self.turned.emit()
         if to == FORM:
-            self.setting_up.ask()
-            self.setting_up.form.setFocus()
+            self.setting_up.made().ask()
+            self.setting_up.made().form.setFocus()
         elif to == STANDING:
             self.refresh()
             self.saved_page.table.setFocus()
@@ -210,12 +206,12 @@ class SeriesController(QObject):
         design, answer = self.current, self._study.answer
         if design is None or not self.is_standing():
             return
-        self.beside.score.set_label(score_named(self._study.score), "choose")
+        self.beside.made().score.set_label(score_named(self._study.score), "choose")
         if answer is not None and answer.is_defect:
-            self.beside.show_waiting(worded("desk.series-needs-score"))
+            self.beside.made().show_waiting(worded("desk.series-needs-score"))
             return
         if answer is None and self._study.working:
-            self.beside.show_waiting("Reading the scores…")
+            self.beside.made().show_waiting("Reading the scores…")
             return
         task = self._desk.work.start(
             READ,
@@ -238,7 +234,7 @@ class SeriesController(QObject):
         others = len(self._designs.all()) > 1
         self.saved_page.show_series(design, planned, answer, plan, others)
         if answer is not None:
-            self.beside.show_answer(design, planned, answer, self._study.score)
+            self.beside.made().show_answer(design, planned, answer, self._study.score)
 
     def _plan(self, current: SeriesWithMakes, made: SeriesMakeState) -> None:
         try:
@@ -257,7 +253,7 @@ class SeriesController(QObject):
     def _on_unread(self, error: Exception) -> None:
         if not isinstance(error, FindingError):
             raise error
-        self.beside.show_waiting(text_of(error))
+        self.beside.made().show_waiting(text_of(error))
 
     def _on_made(self, row: SeriesMakeRow) -> None:
         """A make that was made is opened, one that is to be is planned."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cached_property, partial
+from functools import partial
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QHideEvent
@@ -17,6 +17,7 @@ from journal.desk.empty import EmptyPage
 from journal.desk.form.ask import AskRow
 from journal.desk.form.form import FormSpec
 from journal.desk.form.spec import AS_TYPED, Field, FormValues
+from journal.desk.late import OnDemand
 from journal.desk.makes.all_makes import AllMakesChart
 from journal.desk.makes.corrections import CorrectionActs
 from journal.desk.makes.makes_list import MakesList
@@ -69,6 +70,7 @@ class MakesPlace(Place):
         self.curves = SmallCurves(self.journal)
         self.list = MakesList(self.curves, desk.settings)
         self.list.shown_anew.connect(self._on_shown_anew)
+        self.all_makes = OnDemand(self._made_all)  # all makes on a timeline
         self.right = QStackedWidget()
         self.right.addWidget(self.page)
         self.list.all.toggled.connect(self._on_all)
@@ -90,9 +92,7 @@ class MakesPlace(Place):
 
     # Build
 
-    @cached_property
-    def all_makes(self) -> AllMakesChart:
-        """All makes on a timeline, built when they are first shown so."""
+    def _made_all(self) -> AllMakesChart:
         made = AllMakesChart()
         made.went.connect(self.show_make)
         made.turn_seasons(self._southern())
@@ -303,7 +303,7 @@ class MakesPlace(Place):
         here = str(self.desk.settings.value(_SEASONS, ""))
         now = _HALVES[(_HALVES.index(here) + 1) % len(_HALVES)] if here in _HALVES else _HALVES[1]
         self.desk.settings.setValue(_SEASONS, now)
-        self.all_makes.turn_seasons(self._southern())
+        self.all_makes.made().turn_seasons(self._southern())
         words = worded("desk.seasons-of", half=now) if now else "Seasons of the makes' zone."
         self.say("makes", words, attention=False)
 
@@ -313,13 +313,13 @@ class MakesPlace(Place):
         return {"north": False, "south": True}.get(half)
 
     def _on_all(self, all_of_them: bool) -> None:
-        self.right.setCurrentWidget(self.all_makes if all_of_them else self.page)
+        self.right.setCurrentWidget(self.all_makes.made() if all_of_them else self.page)
         self._on_shown_anew()
 
     def _on_shown_anew(self) -> None:
         if self.right.currentIndex() == 1:
             here = self.list.current()
-            self.all_makes.show_makes(self.list.shown, here.id if here else None)
+            self.all_makes.made().show_makes(self.list.shown, here.id if here else None)
 
     def ask_tags(self) -> None:
         """Ask for the tags of the make."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.labels import Hairline, Label, WarningMark
+from journal.desk.late import OnDemand
 from journal.desk.layouts import in_column, in_row
 from journal.desk.plans.chart import PlanChart, PlanScene
 from journal.desk.plans.months import CareChart, CareScene, care_scene
@@ -32,6 +31,7 @@ class PlanPicture(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.chart = PlanChart()
+        self.months = OnDemand(self._made_months)  # the months after the day
         self.vat = WordButton("At the vat", size=SMALL)
         self.whole = WordButton("Whole plan", size=SMALL)
         for button in (self.vat, self.whole):
@@ -60,21 +60,21 @@ class PlanPicture(QWidget):
             margins=(4 * STEP, 0, 0, 0),
             gap=STEP,
         )
-        self._column = in_column(
+        self._months_at = in_column(margins=0)
+        column = in_column(
             views,
             (self.chart, 1),
+            self._months_at,
             words,
             of=self,
             margins=(4 * STEP, 4 * STEP, 8 * STEP, 3 * STEP),
             gap=STEP,
         )
-        self._column.addStretch(0)
+        column.addStretch(0)
 
-    @cached_property
-    def months(self) -> CareChart:
-        """The months after the day, built when the whole plan is first shown."""
+    def _made_months(self) -> CareChart:
         made = CareChart(self)
-        self._column.insertWidget(2, made)
+        self._months_at.addWidget(made)
         return made
 
     def _cautioned(self) -> QWidget:
@@ -123,8 +123,9 @@ class PlanPicture(QWidget):
         self.reads.setText("The chart appears once you type the first stage.")
 
     def _show_months(self, scene: CareScene | None) -> None:
-        if scene is not None or "months" in self.__dict__:
-            self.months.show_scene(scene)
+        months = self.months.part if scene is None else self.months.made()
+        if months is not None:
+            months.show_scene(scene)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -132,7 +133,8 @@ class PlanPicture(QWidget):
 
     def _make_room(self, height: int) -> None:
         """In a low window the caution stays whole; the other words give way."""
-        with_months = "months" in self.__dict__ and self.months.isVisibleTo(self)
+        months = self.months.part
+        with_months = months is not None and months.isVisibleTo(self)
         least = _LOW_WHOLE if with_months else _LOW
         self.source.setVisible(height >= least and bool(self.source.text()))
         self.reads.setVisible(height >= least)

@@ -3,15 +3,14 @@ Behind them the stock: one key turns from what is planned to what there is for i
 
 from __future__ import annotations
 
-from functools import cached_property
-
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent, QHideEvent
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QHideEvent
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from journal.desk.buttons import Button
 from journal.desk.commands import Command, action_for
 from journal.desk.labels import Hairline
+from journal.desk.late import OnDemand
 from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
@@ -32,7 +31,6 @@ from journal.records.plan_text import builtin_plans
 from journal.reports.agenda import STOCK
 
 _SHOWN = {"plan", "make", "reading", "stage_run"}
-_TURN = "shelf"
 
 
 class PlansPlace(Place):
@@ -64,7 +62,7 @@ class PlansPlace(Place):
             self.sheet, self.page, self.messages, self,
         )  # fmt: skip
         self.files = PlanFileController(self.journal, self.author, self.sheet, self.messages, self)
-        self._stock_actions: list[QAction] = []
+        self.stock = OnDemand(self._made_stock)
         self._sides = QStackedWidget()
         self._connect()
         self._build()
@@ -76,46 +74,53 @@ class PlansPlace(Place):
         self.files.brought.connect(self.show_plan)
 
     def _build(self) -> None:
-        plans = self._side(self.page, self.picture, self.needs, Button("Stock", key="part_2"))
-        plans.insertWidget(0, self.files.asking)
+        turn = Button("Stock", key="part_2")
+        self._plans = self._side(self.page, self.picture, self.needs, turn, self.files.asking)
         self.arrange(self._sides)
 
-    @cached_property
-    def stock(self) -> StockPage:
-        """The page of the stock, built when it is first asked for."""
+    def _made_stock(self) -> StockPage:
         made = StockPage(self.desk, self.messages)
         made.goes.connect(self.goes)
         made.left_by_key.connect(self.back_to_plans)
-        self._stock_actions = [action_for(command, self) for command in made.commands()]
-        for action in self._stock_actions:
-            action.setEnabled(False)
-        self._side(made, made.right_page, made.dates, Button("Plans", key="Esc"))
+        side = self._side(made, made.right_page, made.dates, Button("Plans", key="Esc"))
+        for command in made.commands():
+            action_for(command, side)
         for page in (made, made.right_page, made.dates):
             self.offer_commands(page)
         return made
 
-    def _side(self, left: QWidget, right: QWidget, strip: QWidget, turn: Button) -> QVBoxLayout:
+    def _side(
+        self, left: QWidget, right: QWidget, strip: QWidget, turn: Button, *above: QWidget
+    ) -> QWidget:
         """Two pages with their strip, in which a button turns to the other side."""
         page, below = QWidget(), QWidget()
         in_row(
             (strip, 1), (turn, 0, Qt.AlignmentFlag.AlignVCenter), of=below, margins=0, gap=6 * STEP
         )
         turn.clicked.connect(self.turn_stock)
-        column = in_column(
-            (self.pages_of(left, right), 1), Hairline(), framed(below), of=page, margins=0, gap=0
-        )
+        in_column(
+            *above, (self.pages_of(left, right), 1), Hairline(), framed(below),
+            of=page, margins=0, gap=0,
+        )  # fmt: skip
         self._sides.addWidget(page)
-        return column
+        return page
 
     def commands(self) -> tuple[Command, ...]:
-        title = "Show the stock, or the plans"
-        turn = Command(_TURN, title, self.turn_stock, ("part_2",))
-        own = self.stock.commands() if self.stock_shown else self._plan_commands()
-        return (*own, turn)
+        own = self.stock.made().commands() if self.stock_shown else self._plan_commands()
+        return (*own, self._turn_command())
+
+    def add_actions(self) -> None:
+        """Those of the plans on their side: its keys work while it is to be seen."""
+        for command in self._plan_commands():
+            action_for(command, self._plans)
+        action_for(self._turn_command(), self)
+
+    def _turn_command(self) -> Command:
+        return Command("shelf", "Show the stock, or the plans", self.turn_stock, ("part_2",))
 
     def current_record(self) -> CurrentRecord | None:
         """The plan, or on the page of the stock the lot."""
-        return self.stock.current_lot() if self.stock_shown else self.current_plan()
+        return self.stock.made().current_lot() if self.stock_shown else self.current_plan()
 
     def current_plan(self) -> CurrentRecord | None:
         """The plan that is shown, where it is in the journal."""
@@ -187,7 +192,7 @@ class PlansPlace(Place):
         if wants in (STOCK, USED):
             self.open_stock()
             if wants == USED:
-                self.stock.show_used()
+                self.stock.made().show_used()
         else:
             self._turn_side(False)
 
@@ -204,7 +209,7 @@ class PlansPlace(Place):
     def show_stock(self, noun: str, key: int) -> None:
         """Show the lot, the brine or the culture of that id in the stock."""
         self.open_stock()
-        self.stock.show_row(noun, key)
+        self.stock.made().show_row(noun, key)
 
     def show_make(self, make_id: int) -> None:
         """As last time: a draft of that make's plan, once the place is shown."""
@@ -214,7 +219,7 @@ class PlansPlace(Place):
         if change.kinds & _SHOWN:
             self.sheet.read_again()
         if self.stock_shown:
-            self.stock.on_change(change)
+            self.stock.made().on_change(change)
 
     def own_undo(self) -> Undoing | None:
         """The draft's steps come before the journal's."""
@@ -254,7 +259,7 @@ class PlansPlace(Place):
 
     def open_stock(self) -> None:
         """Show the stock."""
-        stock = self.stock
+        stock = self.stock.made()
         self._turn_side(True)
         stock.entered()
 
@@ -264,11 +269,7 @@ class PlansPlace(Place):
         self.page.list.setFocus()
 
     def _turn_side(self, stock: bool) -> None:
-        """Show one of the two, and give it the keys."""
         self._sides.setCurrentIndex(int(stock))
-        for action in self.findChildren(QAction, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            if action.objectName() != _TURN:
-                action.setEnabled((action in self._stock_actions) == stock)
 
     # Handlers
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property, partial
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, QTimer
@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from journal.desk.buttons import WordButton
 from journal.desk.commands import Command
 from journal.desk.labels import plain_tip
+from journal.desk.late import OnDemand
 from journal.desk.layouts import in_column, in_row
 from journal.desk.pages import PageWidths
 from journal.desk.past import history_command
@@ -60,6 +61,9 @@ class TastingsPlace(Place):
         self._rest.timeout.connect(self.save_state)
         self.left_pages, self.right_pages = QStackedWidget(), QStackedWidget()
         self._built: list[TastingPart] = []
+        self.blind = OnDemand(self._made_blind)
+        self.tests = OnDemand(self._made_tests)
+        self.panel = OnDemand(self._made_panel)
         self.part = OPEN
         self.open = self._built_one(OpenPart(desk, self.messages, self))
         self.open.makes_asked.connect(self._on_makes)
@@ -128,23 +132,17 @@ class TastingsPlace(Place):
 
     # The parts; all but the open sheet are loaded and built when they are first shown
 
-    @cached_property
-    def blind(self) -> BlindPart:
-        """Blind sessions."""
+    def _made_blind(self) -> BlindPart:
         from journal.desk.tastings.blind.part import BlindPart
 
         return self._built_one(BlindPart(self.desk, self.messages, self.half, self))
 
-    @cached_property
-    def tests(self) -> TestsPart:
-        """Panel tests."""
+    def _made_tests(self) -> TestsPart:
         from journal.desk.tastings.panel_tests.part import TestsPart
 
         return self._built_one(TestsPart(self.desk, self.messages, self.half, self))
 
-    @cached_property
-    def panel(self) -> PanelPart:
-        """How good the panel is."""
+    def _made_panel(self) -> PanelPart:
         from journal.desk.tastings.panel.part import PanelPart
 
         return self._built_one(PanelPart(self.desk, self.messages, self))
@@ -159,10 +157,10 @@ class TastingsPlace(Place):
     def shown_part(self) -> TastingPart:
         """The part shown."""
         if self.part == BLIND:
-            return self.blind
+            return self.blind.made()
         if self.part == TESTS:
-            return self.tests
-        return self.panel if self.part == PANEL else self.open
+            return self.tests.made()
+        return self.panel.made() if self.part == PANEL else self.open
 
     def show_part(self, key: str) -> None:
         """Show one of the parts."""
@@ -212,7 +210,7 @@ class TastingsPlace(Place):
         ]
         if revealed and (self.part != OPEN or not self.journal.sessions.on_day(at_ms)):
             self.show_part(BLIND)
-            self.blind.show_revealed(id_of(revealed[-1]))
+            self.blind.made().show_revealed(id_of(revealed[-1]))
             return
         self.show_part(OPEN)
         self.open.turn_to(at_ms)
@@ -222,13 +220,13 @@ class TastingsPlace(Place):
         return self.shown_part().can_take()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if self.can_take() and self.blind.elsewhere.holds(event.mimeData()):
+        if self.can_take() and self.blind.made().elsewhere.holds(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        if self.can_take() and self.blind.elsewhere.holds(event.mimeData()):
+        if self.can_take() and self.blind.made().elsewhere.holds(event.mimeData()):
             event.acceptProposedAction()
-            self.blind.elsewhere.take(event.mimeData())
+            self.blind.made().elsewhere.take(event.mimeData())
 
     def current_wheel(self) -> CurrentRecord | None:
         """The wheel whose scores the open sheet shows."""

@@ -60,9 +60,9 @@ def _still(at_ms: int) -> Callable[[], int]:
 
 def _arrange(place: TastingsPlace, _folder: Path) -> None:
     """What is on the board and who tastes, not set up yet; codes and orders that stay."""
-    place.blind.draw_seed = place.tests.draw_seed = partial(int, "8587")
+    place.blind.made().draw_seed = place.tests.made().draw_seed = partial(int, "8587")
     place.show_part(BLIND)
-    part = place.blind
+    part = place.blind.made()
     rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     chosen = sorted(rows, key=_most_tasted)[:_SAMPLES]
     for row in chosen:
@@ -76,7 +76,7 @@ def _arrange(place: TastingsPlace, _folder: Path) -> None:
 
 def _score(place: TastingsPlace, folder: Path) -> None:
     """The third sample of the first assessor, the last assessor having finished."""
-    part = place.blind
+    part = place.blind.made()
     part.main()
     journal, tasting = place.journal, part.scoring.tasting
     servings = journal.sessions.servings(id_of(tasting))
@@ -98,7 +98,7 @@ def _score(place: TastingsPlace, folder: Path) -> None:
 
 def _paper(place: TastingsPlace, _folder: Path) -> None:
     """The page for sheets of paper."""
-    part = place.blind
+    part = place.blind.made()
     part.type_in()
     for row, value in zip(part.paper.rows, ("6,5", "7", "5"), strict=False):
         for cell in row.cells:
@@ -112,7 +112,7 @@ def _key(place: TastingsPlace, _folder: Path) -> None:
 
 def _reveal(place: TastingsPlace, _folder: Path) -> None:
     """Everything given, revealed."""
-    part = place.blind
+    part = place.blind.made()
     part.show_key()
     journal, tasting = place.journal, part.scoring.tasting
     servings = journal.sessions.servings(id_of(tasting))
@@ -148,7 +148,7 @@ def _open_sheet(place: TastingsPlace, _folder: Path) -> None:
 def _plan_test(place: TastingsPlace, _folder: Path) -> None:
     """A triangle test about to be set up."""
     place.show_part(TESTS)
-    part = place.tests
+    part = place.tests.made()
     part.other()
     rows = [r for r in place.journal.sessions.wheels() if r.tasted and not r.gone]
     for row in rows[:2]:
@@ -160,7 +160,7 @@ def _plan_test(place: TastingsPlace, _folder: Path) -> None:
 
 def _answer_test(place: TastingsPlace, _folder: Path) -> None:
     """Its third set is the current one."""
-    part = place.tests
+    part = place.tests.made()
     part.main()
     for one in _sets(place.journal)[:2]:
         place.journal.tests.answer(one.id, _odd(place.journal, one.id))
@@ -170,7 +170,7 @@ def _answer_test(place: TastingsPlace, _folder: Path) -> None:
 
 def _read_test(place: TastingsPlace, _folder: Path) -> None:
     """Five of six right, revealed."""
-    part = place.tests
+    part = place.tests.made()
     sets = _sets(place.journal)
     for one in sets[2:]:
         right = _odd(place.journal, one.id)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import cached_property
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.charts.profile import ProfileChart
 from journal.desk.labels import Label
+from journal.desk.late import OnDemand
+from journal.desk.layouts import in_column, in_row
 from journal.desk.tastings.months import AgeScore, MonthDots
 from journal.desk.theme import SMALL
 from journal.reports.profile import Profile
@@ -29,30 +30,23 @@ class ScoresShown(QWidget):
         self._scores: Sequence[AgeScore] = ()
         self._read: Callable[[], Profile | None] | None = None
         self.title = Label("", role="quiet")
-        head = QHBoxLayout()
-        head.addWidget(self.title)
-        head.addStretch(1)
-        head.addWidget(self.turn)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addLayout(head)
-        self._column.addStretch(0)
+        self.months = OnDemand(self._made_months)
+        self.profile = OnDemand(self._made_profile)
+        self._months_at, self._profile_at = in_column(margins=0), in_column(margins=0)
+        head = in_row(self.title, None, self.turn)
+        column = in_column(head, (self._months_at, 1), self._profile_at, of=self, margins=0, gap=0)
+        column.addStretch(0)
         self.show_scores((), None)
 
-    @cached_property
-    def months(self) -> MonthDots:
-        """The scores over the months."""
+    def _made_months(self) -> MonthDots:
         made = MonthDots(self)
-        self._column.insertWidget(1, made, 1)
+        self._months_at.addWidget(made)
         made.show_scores(self._scores)
         return made
 
-    @cached_property
-    def profile(self) -> ProfileChart:
-        """The profile of the attributes."""
+    def _made_profile(self) -> ProfileChart:
         made = ProfileChart(self)
-        self._column.insertWidget(self._column.count() - 1, made)
+        self._profile_at.addWidget(made)
         return made
 
     def show_scores(
@@ -60,8 +54,8 @@ class ScoresShown(QWidget):
     ) -> None:
         """Show what a wheel got; `profile` reads its profile, without it there are only months."""
         self._scores, self._read = scores, profile
-        if "months" in self.__dict__:
-            self.months.show_scores(scores)
+        if self.months.part is not None:
+            self.months.part.show_scores(scores)
         self._show()
         self.setVisible(bool(scores or self.title.text()))
 
@@ -70,12 +64,14 @@ class ScoresShown(QWidget):
         found = read() if read is not None and not self._by_months else None
         self.turn.setVisible(found is not None or (read is not None and self._by_months))
         self.turn.setText(_PROFILE if self._by_months else _MONTHS)
-        if "profile" in self.__dict__ or found is not None:
-            self.profile.show_profile(found)
-            self.profile.setVisible(found is not None)
+        profile = self.profile.part if found is None else self.profile.made()
+        if profile is not None:
+            profile.show_profile(found)
+            profile.setVisible(found is not None)
         as_months = bool(self._scores) and found is None
-        if "months" in self.__dict__ or as_months:
-            self.months.setVisible(as_months)
+        months = self.months.made() if as_months else self.months.part
+        if months is not None:
+            months.setVisible(as_months)
 
     def _on_turn(self) -> None:
         self._by_months = not self._by_months

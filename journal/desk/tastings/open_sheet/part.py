@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import cached_property, partial
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
@@ -68,27 +68,19 @@ class OpenPart(TastingPart):
         self.begin = Button("Go to Makes", PLAIN, "place_3")
         self.begin.clicked.connect(self.makes_asked)
         self.empty = EmptyPage("No wheels to taste yet.", with_keys(_EMPTY), (self.begin,))
-        for page in (self.empty, self.chooser):
+        self.sheet = Sheet(self.names_like)
+        self.sheet.named.connect(self._on_named)
+        self.sheet.dated.connect(self._on_dated)
+        self.sheet.typed.connect(self.typed)
+        self.sheet.save_asked.connect(self.main)
+        self.sheet.other_asked.connect(self.other)
+        self.entry = SessionController(
+            self.journal, self.sheet, self.beside.scale, self.drafts, self
+        )
+        for page in (self.empty, self.chooser, self.sheet):
             self.pages.addWidget(page)
         self.line = CalendarLine("Sessions")
         self._refreshing = False
-
-    @cached_property
-    def sheet(self) -> Sheet:
-        """The sheet, built when the first wheel is opened."""
-        made = Sheet(self.names_like)
-        made.named.connect(self._on_named)
-        made.dated.connect(self._on_dated)
-        made.typed.connect(self.typed)
-        made.save_asked.connect(self.main)
-        made.other_asked.connect(self.other)
-        self.pages.addWidget(made)
-        return made
-
-    @cached_property
-    def entry(self) -> SessionController:
-        """What is typed on it."""
-        return SessionController(self.journal, self.sheet, self.beside.scale, self.drafts, self)
 
     # What the place hands on
 
@@ -150,7 +142,7 @@ class OpenPart(TastingPart):
 
     def tasting(self) -> bool:
         """The sheet is open."""
-        return self.pages.currentWidget() not in (self.empty, self.chooser)
+        return self.on(self.sheet)
 
     def has_wheels(self) -> bool:
         """There is a wheel."""
