@@ -55,8 +55,8 @@ def number_anew(path: Path, after: int | None = None) -> None:
     handle = os.open(path, os.O_RDWR | getattr(os, "O_BINARY", 0))
     try:
         head = bytearray(os.read(handle, 100))
-        for place in (COUNTER.start, 92):  # and the count that the size in the header is valid for
-            head[place : place + 4] = (number % 2**32).to_bytes(4, "big")
+        for offset in (COUNTER.start, 92):  # and the count that the size in the header is valid for
+            head[offset : offset + 4] = (number % 2**32).to_bytes(4, "big")
         if sys.platform == "win32":
             os.lseek(handle, 0, os.SEEK_SET)
             os.write(handle, head)

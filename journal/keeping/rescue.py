@@ -314,11 +314,11 @@ def _drop_what_hangs(
     dropped: dict[str, int] = {}
     cut: dict[str, set[int]] = {}
     while rows := db.execute("pragma foreign_key_check").fetchall():
-        for table, rowid, _, place in rows:
+        for table, rowid, _, number in rows:
             column = next(
                 row[3]
                 for row in db.execute(f'pragma foreign_key_list("{table}")')
-                if row[0] == place
+                if row[0] == number
             )
             needed = any(
                 row[1] == column and row[3] for row in db.execute(f'pragma table_info("{table}")')

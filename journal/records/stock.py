@@ -144,8 +144,8 @@ def _lots(stock: Iterable[Ingredient], kind: str, name: str) -> list[Ingredient]
 
 
 def _in_order(lots: list[Ingredient], today: date, zone: str) -> list[Ingredient]:
-    def place(lot: Ingredient) -> tuple[bool, bool, int, int]:
+    def order(lot: Ingredient) -> tuple[bool, bool, int, int]:
         past = passed_on(lot, today, zone) is not None
         return past, lot.expires_ms is None, lot.expires_ms or 0, id_of(lot)
 
-    return sorted(lots, key=place)
+    return sorted(lots, key=order)

@@ -265,7 +265,7 @@ def _scores(given: list[ScoreGiven]) -> list[Words]:
     by: dict[str, list[float]] = {}
     for one in given:
         by.setdefault(one.attribute, []).append(one.value)
-    order = sorted(by, key=_place_of)
+    order = sorted(by, key=_index_of)
     means = [f"{name} {sum(by[name]) / len(by[name]):.1f}" for name in order]
     people = len({one.assessor for one in given})
     wheels = len({one.wheel_code for one in given})
@@ -275,7 +275,7 @@ def _scores(given: list[ScoreGiven]) -> list[Words]:
     return [Words(f"{', '.join(means)}, {who}")]
 
 
-def _place_of(attribute: str) -> int:
+def _index_of(attribute: str) -> int:
     return ATTRIBUTES.index(attribute) if attribute in ATTRIBUTES else len(ATTRIBUTES)
 
 

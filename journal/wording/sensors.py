@@ -27,12 +27,12 @@ def latest_words(latest: Sequence[Arrived], zone: str) -> str:
     if not latest:
         return ""
     at_ms = max(one.at_ms for one in latest)
-    shown = sorted(latest, key=_place)
+    shown = sorted(latest, key=_kind_index)
     values = [value_text(one.kind, one.value) for one in shown]
     return worded("wording.values-at", values=values, at=clock_seconds(at_ms, zone))
 
 
-def _place(one: Arrived) -> int:
+def _kind_index(one: Arrived) -> int:
     return list(READING_KINDS).index(one.kind)
 
 

@@ -58,7 +58,7 @@ def power() -> PowerCurve:
 
 # Each with a point of its plot (shares from the left and from the top), and what is read there.
 CHARTS = [
-    (bars, lambda chart: (chart._places[-1].x, 3.0), "overall at 4 months: 6.5 (Orla 8, Tam 5)"),
+    (bars, lambda chart: (chart._dots[-1].x, 3.0), "overall at 4 months: 6.5 (Orla 8, Tam 5)"),
     (doubles, lambda chart: (6.5, chart._at[0]), "Orla gave HL-0001-A 6 and 7.5"),
     (dots, lambda chart: (0.5, chart._at[1]), "by chance 33 %"),
     (power, lambda _chart: (12.2, 0.5), "12 answers: found 32 % of the time"),

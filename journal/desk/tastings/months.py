@@ -53,8 +53,8 @@ class AgeScore:
 
 
 @dataclass(frozen=True)
-class _Place:
-    """Where a dot stands, px from the left, and what of it: `newest` is the last of its group."""
+class _Dot:
+    """Where a dot lies, px from the left, and what of it: `newest` is the last of its group."""
 
     score: AgeScore
     x: float
@@ -85,7 +85,7 @@ class MonthDots(Chart):
     def __init__(self, parent: QWidget | None = None, *, own_ages: bool = False) -> None:
         super().__init__("Scores over the months", "", parent)
         self._scores: list[AgeScore] = []
-        self._places: list[_Place] = []
+        self._dots: list[_Dot] = []
         self._own_ages = own_ages
         self.ci.layout.setContentsMargins(0, 0, 0, 0)
         self.plot = self.add_plot()
@@ -106,8 +106,8 @@ class MonthDots(Chart):
     def draw(self) -> None:
         plot, wide = self.plot, max(self.width() - _LEFT, 1)
         plot.wipe()
-        self._places = self._placed(wide)
-        if not self._places:
+        self._dots = self._dots_at(wide)
+        if not self._dots:
             return
         point = max(self.height() - _TOP - _BOTTOM, 1) / SCORE_TOP  # px of a point
         shown = self.seen((0.0, wide))
@@ -115,7 +115,7 @@ class MonthDots(Chart):
         plot.rules([0.0, 5.0, 10.0], shown)
         closer = wide / (shown[1] - shown[0])
         for name in self._names():
-            self._draw_group([p for p in self._places if p.score.attribute == name], closer)
+            self._draw_group([p for p in self._dots if p.score.attribute == name], closer)
         self._name_groups(wide, closer)
         if self._ranged():
             plot.words(shown[1], SCORE_TOP + 0.6 * _TOP / point, _LEGEND, anchor=(1, 0.5))
@@ -128,17 +128,17 @@ class MonthDots(Chart):
                  f"{p.score.mean:.1f}", p.score.who),
                 p.x, p.score.mean, words=_read_out(p.score),
             )
-            for p in self._places
+            for p in self._dots
         ]  # fmt: skip
         return table_of_rows(("attribute", "age", "mean", "given"), rows)
 
     def hover_text(self, plot: ChartPlot, x: float, y: float) -> str:
-        here = [p.score for p in self._places if abs(x - p.x) < p.pitch / 2]
+        here = [p.score for p in self._dots if abs(x - p.x) < p.pitch / 2]
         return _read_out(here[0]) if here and y >= 0 else ""
 
     # Places
 
-    def _placed(self, wide: float) -> list[_Place]:
+    def _dots_at(self, wide: float) -> list[_Dot]:
         """The dots in their groups, each group in the middle of its share of the width."""
         names, out = self._names(), []
         share = wide / max(len(names), 1)
@@ -150,7 +150,7 @@ class MonthDots(Chart):
             for one in own:
                 at = ages.index(round(one.days))
                 newest = at == len(ages) - 1
-                out.append(_Place(one, left + (at + 0.5) * pitch, pitch, newest))
+                out.append(_Dot(one, left + (at + 0.5) * pitch, pitch, newest))
         return out
 
     def _names(self) -> list[str]:
@@ -161,19 +161,19 @@ class MonthDots(Chart):
 
     # Drawing
 
-    def _draw_group(self, places: list[_Place], closer: float) -> None:
+    def _draw_group(self, dots: list[_Dot], closer: float) -> None:
         """An attribute: its means joined, each with the range of what was given."""
         plot = self.plot
-        x, mean = np.array([p.x for p in places]), np.array([p.score.mean for p in places])
+        x, mean = np.array([p.x for p in dots]), np.array([p.score.mean for p in dots])
         plot.line(x, mean, "past_line", width=1.2, level=1)
-        for place in places:
-            role = "ink" if place.newest else "quiet"
-            plot.line(np.full(2, place.x), np.array(place.score.span), role, width=1.6, level=2)
-            dot = np.array([place.x]), np.array([place.score.mean])
-            plot.points(*dot, role, size=_DOT, hollow=not place.newest)
-            if place.pitch * closer >= 15:
-                age = _short_age(place.score.days)
-                plot.words(place.x, 0.0, age, role, anchor=(0.5, 0))
+        for one in dots:
+            role = "ink" if one.newest else "quiet"
+            plot.line(np.full(2, one.x), np.array(one.score.span), role, width=1.6, level=2)
+            dot = np.array([one.x]), np.array([one.score.mean])
+            plot.points(*dot, role, size=_DOT, hollow=not one.newest)
+            if one.pitch * closer >= 15:
+                age = _short_age(one.score.days)
+                plot.words(one.x, 0.0, age, role, anchor=(0.5, 0))
 
     def _name_groups(self, wide: float, closer: float) -> None:
         """Each group's name below it: where one is wider than its group, by turns on two lines."""

@@ -73,26 +73,26 @@ class LinePattern:
         """Where the group lies in the match that begins at `start`."""
         waiting = [(0, start, -1, -1)]
         while waiting:
-            at, place, first, end = waiting.pop()
-            if (at, place) in tried:
+            at, index, first, end = waiting.pop()
+            if (at, index) in tried:
                 continue
-            tried.add((at, place))
+            tried.add((at, index))
             step = self._steps[at]
             if step.kind == _FOUND:
                 return first, end
             if step.kind == _SPLIT:
-                waiting.extend((to, place, first, end) for to in reversed(step.to))
+                waiting.extend((to, index, first, end) for to in reversed(step.to))
             elif isinstance(step.test, str):
-                if line.startswith(step.test, place):
-                    waiting.append((at + 1, place + 1, first, end))
+                if line.startswith(step.test, index):
+                    waiting.append((at + 1, index + 1, first, end))
             elif step.test is not None:
-                met = step.test.match(line, place)
+                met = step.test.match(line, index)
                 if met is not None:
                     waiting.append((at + 1, met.end(), first, end))
             elif step.kind == _BEGIN:
-                waiting.append((at + 1, place, place, -1))
+                waiting.append((at + 1, index, index, -1))
             else:
-                waiting.append((at + 1, place, first, place))
+                waiting.append((at + 1, index, first, index))
         return None
 
     # The pattern as steps
