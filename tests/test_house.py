@@ -138,6 +138,21 @@ def test_the_map_of_the_desk_names_every_folder_and_place():
         assert f"| `{folder}/` | {title} |" in page
 
 
+def test_the_desk_is_composed():
+    """Nothing asks whether a part is built, is found by a name, or is handed a whole place."""
+    for path in (ROOT / "journal" / "desk").rglob("*.py"):
+        source = path.read_text(encoding="utf-8")
+        asked = re.search(r"__dict__|hasattr|cached_property|findChild(ren)?\([^()]*[\"']", source)
+        assert asked is None, f"{in_house(path)}: {asked and asked.group()}"
+        for made in (
+            one for one in ast.walk(ast.parse(source)) if isinstance(one, ast.FunctionDef)
+        ):
+            given = [ast.unparse(one.annotation) for one in made.args.args if one.annotation]
+            assert made.name != "__init__" or "Place" not in given, (
+                f"{in_house(path)}:{made.lineno}"
+            )
+
+
 @pytest.mark.parametrize("page", PAGES, ids=in_house)
 def test_every_link_of_a_page_leads_to_a_file_and_a_heading_that_exist(page):
     for target in LINK.findall(page.read_text(encoding="utf-8")):
