@@ -97,8 +97,8 @@ def test_a_rennet_that_its_own_sets_say_is_weaker_is_taken_more_of(vat_of) -> No
     line = vat.show()
     kept = 1.04**-6
     assert line.text() == (
-        f"Rennet: {2.4 / kept:.2g} ml, for by 6 sets it has kept {100 * kept:.0f} % "
-        f"({100 * kept:.0f} to {100 * kept:.0f} %)"
+        f"Rennet: {2.4 / kept:.2g} ml, since 6 sets show {100 * kept:.0f} % "
+        f"of its strength left ({100 * kept:.0f} to {100 * kept:.0f} %)"
     )
     dialog = vat.opened_by_click()
     assert dialog.form.topic.name == "rennet"
