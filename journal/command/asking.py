@@ -77,7 +77,9 @@ def deviation_answer(journal: Journal, code: str, by: str = "day") -> CommandAns
         worst_at=moment(found.worst_at_ms, zone, clock),
         minutes_outside=figure(found.minutes_outside, 0, "min"),
         cook_rate_c_per_min=figure(found.cook_rate_c_per_min, 2, quantity="temperature_rate"),
-        planned_cook_rate_c_per_min=figure(found.planned_cook_rate_c_per_min, 2),
+        planned_cook_rate_c_per_min=figure(
+            found.planned_cook_rate_c_per_min, 2, quantity="temperature_rate"
+        ),
         slip_min=_delays(whole.plan).of(found.delay_min),
         make=text_only(whole.make.code),
         name=text_only(whole.make.name),

@@ -34,6 +34,7 @@ from journal.command.values import amount, day, instant, moment, numbered, to_re
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording import worded
+from journal.wording.counts import listed
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -132,7 +133,7 @@ TESTS: Table[TestRow] = Table(
     AnswerColumn("test", lambda row: row.test.id, "", right=True),
     AnswerColumn("at", lambda row: day(row.test.at_ms, row.test.zone), ""),
     AnswerColumn("kind", lambda row: row.test.kind, ""),
-    AnswerColumn("cheeses", lambda row: Value(row.cheeses, " and ".join(row.cheeses)), ""),
+    AnswerColumn("cheeses", lambda row: Value(row.cheeses, listed(row.cheeses)), ""),
     AnswerColumn("for", lambda row: row.test.attribute or None),
     AnswerColumn("answered", lambda row: row.answered),
     AnswerColumn("of", lambda row: row.sets),

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, count, figure
+from journal.command.answer import AnswerColumn, CommandAnswer, Table, Value, figure
 from journal.command.parser import AT, FILE, CommandOption, command
 from journal.command.values import day_of, instant, plan_named, to_read
 from journal.records.dates import read_weekdays
 from journal.records.instants import local
 from journal.wording import shown, worded
+from journal.wording.ages import age_words
 
 if TYPE_CHECKING:
     from journal.reports.readiness import MakeDay, Opening, Readiness
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
 
 def _at_best(inside: bool) -> Value:
     return Value(inside, worded("command.at-best") if inside else "")
+
+
+def _age(one: MakeDay) -> Value:
+    return Value(one.age_days, "" if one.on is None else age_words(one.age_days))
 
 
 def _degree_days(one: Readiness) -> Value:
@@ -71,11 +76,11 @@ def _open(args: argparse.Namespace) -> CommandAnswer:
     table: Table[Opening] = Table(
         AnswerColumn("code", lambda one: one.life.wheel.code, "wheel"),
         AnswerColumn("plan", lambda one: one.life.plan, "plan"),
-        AnswerColumn("age_days", lambda one: count(one.age_days, "command.age-in-days"), "age"),
+        AnswerColumn("age_days", lambda one: Value(one.age_days, age_words(one.age_days)), "age"),
         AnswerColumn("score", lambda one: figure(one.score, 1), "expected", right=True),
         AnswerColumn("in_window", lambda one: _at_best(one.in_window), ""),
         AnswerColumn(
-            "weight_kg", lambda one: figure(one.kg, 2, quantity="mass"), "weight", right=True
+            "weight_kg", lambda one: figure(one.kg, 3, quantity="mass"), "weight", right=True
         ),
         AnswerColumn("against", lambda one: one.against or None, ""),
     )
@@ -111,7 +116,7 @@ def _make_for(args: argparse.Namespace) -> CommandAnswer:
     table: Table[MakeDay] = Table(
         AnswerColumn("wanted", lambda one: day_of(one.wanted), "for"),
         AnswerColumn("make_on", lambda one: day_of(one.on), "make on"),
-        AnswerColumn("age_days", lambda one: count(one.age_days, "command.age-in-days"), "age"),
+        AnswerColumn("age_days", _age, "age"),
         AnswerColumn("why", lambda one: one.why or None, ""),
     )
     return table.answer(found)

@@ -13,7 +13,7 @@ from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
 from journal.wording import worded
 from journal.wording.compare import moment_text, score_words
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text
 from journal.wording.shown import shown_value
@@ -111,9 +111,9 @@ def values_text(lane: Lane, position: float) -> str:
 def position_text(scene: RibbonScene, position: float) -> str:
     """Where the pointer stands: "1:05 after rennet in"."""
     if not scene.zero:
-        return elapsed(position)
+        return from_start(position)
     which = "reports.before-moment" if position < 0 else "reports.after-moment"
-    return worded(which, time=elapsed(abs(position)), moment=scene.zero)
+    return worded(which, time=from_start(abs(position)), moment=scene.zero)
 
 
 def scene_text(scene: RibbonScene, position: float | None) -> str:

@@ -11,7 +11,7 @@ from journal.message import Message
 from journal.records.kinds import READING_KINDS
 from journal.wording.counts import listed
 from journal.wording.dates import short_day
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.letters import capital
 from journal.wording.numbers import number
 from journal.wording.readings import value_text
@@ -124,8 +124,8 @@ def _left_text(found: Departure, stage: str, kind: str) -> str:
         "wording.compare-left-above" if found.apart > 0 else "wording.compare-left-below",
         name=curve_name(kind),
         stage=stage,
-        begin=elapsed(found.from_position),
-        end=elapsed(found.to_position),
+        begin=from_start(found.from_position),
+        end=from_start(found.to_position),
         apart=difference_text(size) if kind == "milk-temp" else value_text(kind, size),
         chance=Message("wording.compare-under-a-thousandth") if found.chance < 0.001 else chance,
     )

@@ -22,21 +22,12 @@ def countdown(ms: int) -> str:
 
 
 def from_start(minutes: float) -> str:
-    """Time from the start: "1:30", from two days on "2 d 6 h"."""
-    whole = round(minutes)
+    """Time from the start, or before it: "−0:30", "1:30", from two days on "2 d 6 h"."""
+    whole, sign = round(abs(minutes)), "−" if minutes < 0 else ""
     if whole < 2 * _DAY:
-        return f"{whole // 60}:{whole % 60:02d}"
+        return f"{sign}{whole // 60}:{whole % 60:02d}"
     days, rest = divmod(whole, _DAY)
-    return f"{days} d {rest // 60} h" if rest >= 60 else f"{days} d"
-
-
-def elapsed(minutes: float) -> str:
-    """Minutes as "−0:30", "2:15", or days where there are many."""
-    sign = "−" if minutes < 0 else ""
-    whole = round(abs(minutes))
-    if whole >= 3 * _DAY and whole % _DAY == 0:
-        return f"{sign}{whole // _DAY} d"
-    return f"{sign}{whole // 60}:{whole % 60:02d}"
+    return f"{sign}{days} d {rest // 60} h" if rest >= 60 else f"{sign}{days} d"
 
 
 def minutes_text(minutes: float) -> str:
@@ -47,10 +38,13 @@ def minutes_text(minutes: float) -> str:
     return words.removesuffix(" min") if " h " in words else words
 
 
+def hours_text(minutes: float) -> str:
+    """Hours and minutes, never days: "12 min", "2 h", "62 h 5 min"."""
+    hours, left = divmod(round(minutes), 60)
+    return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"
+
+
 def span_text(ms: int) -> str:
     """A span in words: "45 s", "12 min", "2 h 5 min"."""
-    minutes, rest = divmod(round(abs(ms) / 1000), 60)
-    if minutes < 2:
-        return f"{60 * minutes + rest} s"
-    hours, minutes = divmod(minutes, 60)
-    return f"{hours} h {minutes} min" if hours else f"{minutes} min"
+    seconds = round(abs(ms) / 1000)
+    return f"{seconds} s" if seconds < 120 else hours_text(seconds // 60)

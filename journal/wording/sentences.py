@@ -47,6 +47,7 @@ from journal.records.kinds import reading_kind
 from journal.wording.amounts import EXAMPLES, a_quantity, offer, quantity_name, quoted
 from journal.wording.counts import count, count_first, counted, listed
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
+from journal.wording.durations import hours_text
 from journal.wording.keys import key_words
 from journal.wording.languages import sentence
 from journal.wording.letters import capital, small
@@ -190,11 +191,6 @@ def _numbered(number: float, nouns: list[str]) -> str:
     return nouns[1] if number == 1 else nouns[2]
 
 
-def _hours(minutes: float) -> str:
-    hours, left = divmod(round(minutes), 60)
-    return f"{hours} h {left} min" if hours and left else f"{hours} h" if hours else f"{left} min"
-
-
 def _in_hundred(share: float) -> str:
     return f"{min(round(100 * share), 99)} in 100"
 
@@ -229,7 +225,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "day": lambda at: day_words(at.at_ms, at.zone),
     "example": EXAMPLES.__getitem__,
     "first": capital,
-    "hours": _hours,
+    "hours": hours_text,
     "in-hundred": _in_hundred,
     "list": listed,
     "minute": _minute,

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from journal.desk.charts.axes import NATURAL_MIN, ClockAxis, clock_ticks, natural_step
 from journal.records.instants import from_iso
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.scales import named
 
 LONDON = "Europe/London"
@@ -67,7 +67,7 @@ def test_a_step_is_natural_and_never_too_many(span, most):
     ("minutes", "words"), [(0, "0:00"), (-30, "−0:30"), (135, "2:15"), (4 * 1440, "4 d")]
 )
 def test_elapsed_time_is_written_as_hours(minutes, words):
-    assert elapsed(minutes) == words
+    assert from_start(minutes) == words
 
 
 def test_a_time_that_comes_again_is_named_with_its_day(qapp):

@@ -13,7 +13,7 @@ from journal.desk.charts.days import month_names, months_between
 from journal.desk.theme import SMALL, Colours, font, scaled
 from journal.records.instants import MINUTE_MS, local
 from journal.wording.dates import clock, day_clock, format_day
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 
 # Steps at natural times, minutes: 5, 15, 60, then hours and days.
 NATURAL_MIN = (1, 2, 5, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 7 * 1440, 14 * 1440)
@@ -140,7 +140,7 @@ class ElapsedAxis(NumberAxis):
         return [(step, [i * step for i in range(first, math.floor(maxVal / step) + 1)])]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
-        return [elapsed(minutes) for minutes in values]
+        return [from_start(minutes) for minutes in values]
 
 
 def natural_step(span_min: float, most: float) -> int:

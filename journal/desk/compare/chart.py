@@ -23,7 +23,7 @@ from journal.records.kinds import READING_KINDS
 from journal.reports.comparison import table_of
 from journal.reports.ribbons import Lane, RibbonScene, position_text, time_text
 from journal.wording import worded
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.readings import figure_text, value_text
 from journal.wording.scales import nearest, round_values, value_range
 
@@ -116,7 +116,7 @@ class CurvesChart(Chart):
                 parts.append(
                     worded("desk.others-between", makes=found.count[i], low=low, high=high)
                 )
-        return "  ".join(parts) if len(parts) > 1 else elapsed(x)
+        return "  ".join(parts) if len(parts) > 1 else from_start(x)
 
     def clicked_at(self, plot: ChartPlot, x: float, y: float) -> None:
         """A click on a curve goes to its make."""

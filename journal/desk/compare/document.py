@@ -26,7 +26,7 @@ from journal.reports.comparison import Compared
 from journal.reports.ribbons import time_text
 from journal.wording import worded
 from journal.wording.compare import different_text
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.hours import Stretch
 from journal.wording.readings import unit_text
 
@@ -141,4 +141,4 @@ class _Document:
 def _times(low: float, high: float, wide: float, px_mm: float) -> list[tuple[float, str]]:
     step = natural_step(high - low, wide / px_mm / scaled(_PX_A_TICK))
     numbers = range(math.ceil(low / step), math.floor(high / step) + 1)
-    return [(number * step, elapsed(number * step)) for number in numbers]
+    return [(number * step, from_start(number * step)) for number in numbers]

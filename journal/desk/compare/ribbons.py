@@ -44,7 +44,7 @@ from journal.reports.ribbons import (
     values_text,
 )
 from journal.wording import worded
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.readings import unit_text
 
 HEAD, AXIS = 9 * STEP, 9 * STEP
@@ -338,7 +338,7 @@ class RibbonsView(QAbstractScrollArea):
             x = lanes.x.at(number * step)
             box = QRectF(x - scaled(40), bottom + 4, scaled(80), scaled(AXIS) - 8)
             if not (self._whole.isVisible() and box.intersects(QRectF(self._whole.geometry()))):
-                marks.append(TextMark(x, box.center().y(), elapsed(number * step), align=MIDDLE))
+                marks.append(TextMark(x, box.center().y(), from_start(number * step), align=MIDDLE))
         if low <= 0 <= high:
             x = lanes.x.at(0.0)
             words = self.scene.zero or time_text(self.scene)

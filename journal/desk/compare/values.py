@@ -8,7 +8,7 @@ import numpy as np
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.reports.ribbons import Lane, RibbonScene
 from journal.wording.compare import score_words
-from journal.wording.durations import elapsed
+from journal.wording.durations import from_start
 from journal.wording.numbers import signed
 from journal.wording.readings import value_text
 from journal.wording.shown import shown_value, unit_shown
@@ -44,7 +44,7 @@ def _lane_rows(number: int, lane: Lane) -> list[ValueRow]:
         cells = (
             row.code,
             stage.label,
-            elapsed(at),
+            from_start(at),
             signed(stage.delay, 0) if abs(stage.delay) >= 0.5 else "",
             value_text("milk-temp", temp) if np.isfinite(temp) else "",
             _off(off) if np.isfinite(off) else "",

@@ -34,6 +34,7 @@ from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
 from journal.wording import worded
+from journal.wording.counts import listed
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
 from journal.wording.shown import unit_shown, write
 
@@ -152,11 +153,11 @@ class AirMap(DrawnWidget):
                 (
                     format_day(day.day, short=True),
                     _written(HUMIDITY, day.humidity_pct), _written(TEMP, day.temp_c),
-                    " and ".join(
+                    listed([
                         name
                         for name, out in ((HUMIDITY, day.humidity_out), (TEMP, day.temp_out))
                         if out
-                    ),
+                    ]),
                 ),
                 self._week(day.day),
                 key=day.day,

@@ -12,7 +12,7 @@ from journal.desk.form.frame import FramedDialog
 from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.reports.readiness import MakeDay
-from journal.wording.counts import counted
+from journal.wording.ages import age_words
 from journal.wording.dates import format_day
 
 _NOTE = (
@@ -35,7 +35,7 @@ class MakingDialog(FramedDialog):
                 Column("make on", lambda one: "–" if one.on is None else format_day(one.on),
                        sort=lambda one: one.on or date.max),
                 Column("age then", right=True, text=lambda one: (
-                    "" if one.on is None else counted(one.age_days, "day"))),
+                    "" if one.on is None else age_words(one.age_days))),
                 Column("", lambda one: one.why, stretch=True),
             ),
             in_order=True,

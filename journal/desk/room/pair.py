@@ -15,6 +15,7 @@ from journal.desk.drawn import DrawnWidget
 from journal.desk.photo_file import read_photo
 from journal.desk.theme import STEP
 from journal.reports.rinds import Rim, WheelPhoto
+from journal.wording.counts import listed
 from journal.wording.dates import short_day
 
 _READ = QSize(1600, 1600)
@@ -90,7 +91,7 @@ class PairView(DrawnWidget):
             image = None if path is None else read_photo(path, _READ)
             self._pair.append(_Shown(photo, image, photo.rim))
         self.zoom, self.middle, self.marking = 1.0, QPointF(), None
-        self.setAccessibleDescription(" and ".join(photo.title for photo in photos))
+        self.setAccessibleDescription(listed([photo.title for photo in photos]))
         self.update()
 
     @property

@@ -246,7 +246,7 @@ class PhotosDialog(FramedDialog):
         elif pair.by_rims:
             words = "At one scale, by the rims: they are drawn as wide as each other."
         elif pair.unmarked:
-            names = " and ".join(photo.title for photo in pair.unmarked)
+            names = [photo.title for photo in pair.unmarked]
             words = worded("desk.mark-rims", names=names)
         else:
             words = "Only their sides are as long: a cut has no rim to go by."

@@ -231,8 +231,8 @@ class _Record:
         marked = [one for one in self.scene.acid if len(one.minutes) <= FEW_POINTS]
         for name, hollow in (("Filled", False), ("Open", True)):
             kinds = [_KINDS[one.kind] for one in marked if one.hollow == hollow]
-            notes += [worded("desk.dots-of", dots=name, kinds=" and ".join(kinds))] if kinds else []
+            notes += [worded("desk.dots-of", dots=name, kinds=kinds)] if kinds else []
         lines = [_KINDS[one.kind] for one in self.scene.acid if one not in marked]
-        notes += [worded("desk.solid-lines-of", kinds=" and ".join(lines))] if lines else []
+        notes += [worded("desk.solid-lines-of", kinds=lines)] if lines else []
         notes += ["Dashed boxes: acid targets (pH)."] if self.scene.ph_targets() else []
         return (" ".join(notes),)

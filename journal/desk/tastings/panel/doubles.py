@@ -32,7 +32,7 @@ class Doubles(DotRows):
 
 def _row(one: Cups) -> DotRow:
     low, high = min(one.given), max(one.given)
-    given = " and ".join(f"{value:g}" for value in one.given)
+    given = [f"{value:g}" for value in one.given]
     words = worded("desk.gave-cups", who=one.assessor, cheese=one.cheese, given=given)
     dots = (low, high) if low < high else (low,)
     return DotRow(one.assessor, dots, words, (low, high), hollow=low < high)
