@@ -102,7 +102,7 @@ def test_the_kitchen_s_series_is_shown_and_holds_the_truth(opened, sample, qtbot
     press(place, *key_for("show_series"))
     qtbot.waitUntil(lambda: place.series.shown == "standing", timeout=WAIT_MS)
     qtbot.waitUntil(place.window().settled, timeout=WAIT_MS)
-    assert place.series.saved_page.state.text() == "All 8 makes are made."
+    assert place.series.saved_page.made().state.text() == "All 8 makes are made."
     rows = place.series.beside.made().table.rows_model.rows
     true = {"salt in curd": TRUE["salt in curd"] / 0.3 * (HIGH[0] - LOW[0])}
     assert [row.variable for row in rows] == ["salt in curd", "cook temperature", "curd size"]

@@ -10,10 +10,12 @@ import sys
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QMenu, QWidget
 
 from journal.desk.charts.chart import Chart
 from journal.desk.late import IdleTasks, LatePart, work_after_paint
+from journal.desk.places import PLACES
+from journal.desk.window import Window
 from journal.desk.work import Work
 from journal.keeping import Journal
 from tests import present
@@ -164,3 +166,21 @@ def test_what_was_left_before_it_loaded_is_loaded_when_it_is_seen_again(qtbot):
     assert late.settled()
     widget.show()
     qtbot.waitUntil(lambda: heard == [True])
+
+
+def test_what_is_built_belongs_to_the_window(sample, window_on, qtbot):
+    """A view that Python alone holds is freed by whichever thread looks for rubbish, with its
+    timers, which are the window's thread's."""
+    window = window_on(sample, clock=present.now)
+    for entry in PLACES:
+        window.go(entry.key)
+        qtbot.waitUntil(window.settled, timeout=60_000)
+    views = [one for one in QApplication.allWidgets() if isinstance(one, QAbstractItemView)]
+    assert {type(topmost(one)) for one in views} <= {Window, QMenu}
+    assert len(views) > 10
+
+
+def topmost(widget: QWidget) -> QWidget:
+    while (parent := widget.parentWidget()) is not None:
+        widget = parent
+    return widget

@@ -299,7 +299,7 @@ def test_laying_it_out_keeps_it_with_a_plan_for_each_make_and_undo_takes_it_back
             assert plan_variable.planned(plan) == pytest.approx(value, rel=0.03)
     assert sample.plans.latest() == latest  # what is listed in Plans is as it was
     assert "8 makes set up" in place.messages.text("series")
-    assert place.series.saved_page.table.rows_model.rows[0].became == "next"
+    assert place.series.saved_page.made().table.rows_model.rows[0].became == "next"
     assert place.results.series.text() == "Series: 0 of 8"
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample) == []
@@ -334,12 +334,14 @@ def test_the_next_make_is_one_key_away_and_joins_as_it_begins(set_up, sample):
     assert sample.plans.by_name(base.name) == base
     person.press(Qt.Key.Key_8, CTRL)
     place = person.place
-    assert place.series.saved_page.table.rows_model.rows[0].became == f"{make.code}, in the vat"
-    assert place.series.saved_page.plan_next.text() == "Plan make 2"
-    assert "1 of the 8 makes is made" in place.series.saved_page.state.text()
+    assert (
+        place.series.saved_page.made().table.rows_model.rows[0].became == f"{make.code}, in the vat"
+    )
+    assert place.series.saved_page.made().plan_next.text() == "Plan make 2"
+    assert "1 of the 8 makes is made" in place.series.saved_page.made().state.text()
     person.press(Qt.Key.Key_Z, CTRL)
     assert on_disk(sample)[0][0].made == 0
-    assert place.series.saved_page.plan_next.text() == "Plan make 1"
+    assert place.series.saved_page.made().plan_next.text() == "Plan make 1"
 
 
 def test_a_plan_of_the_series_changed_before_it_begins_still_joins(set_up, sample):
@@ -379,7 +381,7 @@ def test_with_four_scores_there_is_a_picture_and_no_range(set_up, sample):
     assert beside.chart.isVisible()
     assert "at the low value" in beside.notes.text()
     assert "4 makes are still to be made" in beside.notes.text()
-    assert [bool(row.score) for row in place.series.saved_page.table.rows_model.rows] == [
+    assert [bool(row.score) for row in place.series.saved_page.made().table.rows_model.rows] == [
         True
     ] * 4 + ([False] * 4)
 
@@ -414,19 +416,19 @@ def test_its_answer_is_that_of_the_findings_with_the_seasons_taken_out(at_findin
     assert [f.low80 for f in shown] == [e.low80 for e in report.effects]
     assert text_of(shown[0].step_label) == low_to_high(planned.factors[0])
     assert "points lower than the first: the seasons are taken out" in beside.notes.text()
-    assert place.series.saved_page.state.text() == "All 8 makes are made."
-    assert not place.series.saved_page.plan_next.isVisible()
+    assert place.series.saved_page.made().state.text() == "All 8 makes are made."
+    assert not place.series.saved_page.made().plan_next.isVisible()
 
 
 def test_enter_on_a_make_of_the_series_opens_it_and_on_another_plans_it(set_up, sample):
     person = set_up
     make_and_score(sample, 1)
     person.settle()
-    person.place.series.saved_page.table.setFocus()
+    person.place.series.saved_page.made().table.setFocus()
     person.press(Qt.Key.Key_Return)
     assert person.place.key == "makes"
     person.press(Qt.Key.Key_8, CTRL)
-    person.place.series.saved_page.table.setFocus()
+    person.place.series.saved_page.made().table.setFocus()
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Down)
     person.press(Qt.Key.Key_Return)
@@ -439,7 +441,7 @@ def test_a_series_is_put_away_and_comes_back(set_up, sample):
     person.press(*key_for("new_here"))
     person.press(Qt.Key.Key_Return, CTRL)
     assert len(on_disk(sample)) == 2
-    assert place.series.saved_page.other.isVisible()
+    assert place.series.saved_page.made().other.isVisible()
     newest = place.series.current.series.id
     person.press(Qt.Key.Key_F6)
     assert place.series.current.series.id != newest

@@ -55,7 +55,7 @@ class SeriesController(QObject):
         self._current_record: int | None = None  # the series that is to be seen
         self._gone: int | None = None  # the series that was to be seen when it was undone
         self.setting_up = OnDemand(self._made_setting_up)
-        self.saved_page = self._made_saved()
+        self.saved_page = OnDemand(self._made_saved)
         self.beside = OnDemand(self._made_beside)  # what the scores of a series say
 
     def _made_setting_up(self) -> SeriesSetupController:
@@ -85,7 +85,7 @@ class SeriesController(QObject):
         if self.shown == FORM:
             return self.setting_up.made().form, self.setting_up.made().set_page
         if self.shown == STANDING:
-            return self.saved_page, self.beside.made()
+            return self.saved_page.made(), self.beside.made()
         return None
 
     def commands(self) -> tuple[Command, ...]:
@@ -139,7 +139,7 @@ class SeriesController(QObject):
             return
         series = self.current.series
         if not agreed(
-            self.saved_page,
+            self.saved_page.made(),
             self._desk.settings,
             worded("desk.delete-series", name=series.name),
         ):
@@ -174,7 +174,7 @@ class SeriesController(QObject):
             self.setting_up.made().form.setFocus()
         elif to == STANDING:
             self.refresh()
-            self.saved_page.table.setFocus()
+            self.saved_page.made().table.setFocus()
 
     def refresh(self) -> None:
         """Read the series again, and its scores; leave it where it is there no more."""
@@ -232,7 +232,7 @@ class SeriesController(QObject):
         planned = design_of(design.series, design.ones)
         plan = self._desk.journal.plans.get(design.series.plan_id or 0).name
         others = len(self._designs.all()) > 1
-        self.saved_page.show_series(design, planned, answer, plan, others)
+        self.saved_page.made().show_series(design, planned, answer, plan, others)
         if answer is not None:
             self.beside.made().show_answer(design, planned, answer, self._study.score)
 
