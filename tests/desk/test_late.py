@@ -171,11 +171,13 @@ def test_what_was_left_before_it_loaded_is_loaded_when_it_is_seen_again(qtbot):
 def test_what_is_built_belongs_to_the_window(sample, window_on, qtbot):
     """A view that Python alone holds is freed by whichever thread looks for rubbish, with its
     timers, which are the window's thread's."""
+    before = set(QApplication.allWidgets())  # what tests before this one left
     window = window_on(sample, clock=present.now)
     for entry in PLACES:
         window.go(entry.key)
         qtbot.waitUntil(window.settled, timeout=60_000)
-    views = [one for one in QApplication.allWidgets() if isinstance(one, QAbstractItemView)]
+    made = set(QApplication.allWidgets()) - before
+    views = [one for one in made if isinstance(one, QAbstractItemView)]
     assert {type(topmost(one)) for one in views} <= {Window, QMenu}
     assert len(views) > 10
 
