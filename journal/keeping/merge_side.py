@@ -76,16 +76,17 @@ class MergeSide:
         self.cancelled: set[str] = set()
 
     def beside(self, other: MergeSide) -> None:
-        """Leave out of what was written the acts that the other side never knew and that were
-        taken back here, with their taking back: together they are nothing. (Not so a merge.)"""
+        """Leave out of what was written each act that was taken back here, with its taking back:
+        together they are nothing, to a side that never knew of them and to one that knows of both.
+        What took back an act that the other side knows is news there. (Not so a merge.)"""
         pairs = self.db.execute(
             "select u.uuid, x.uuid from act u join act x on x.id = u.undoes "
             "where x.undone_ms is not null and u.undone_ms is null "
             "and not (x.undoes is null and json_extract(x.name, '$.id') = ?)",
             (MERGE,),
         )
-        unknown = (pair for pair in pairs if not any(uuid in other.acts for uuid in pair))
-        self.cancelled = {uuid for pair in unknown for uuid in pair}
+        alike = (pair for pair in pairs if len({uuid in other.acts for uuid in pair}) == 1)
+        self.cancelled = {uuid for pair in alike for uuid in pair}
 
     def writes(self, table: str, uuid: str) -> Writes:
         """When the columns of a row were last written, as far as the history knows. What a merge

@@ -563,6 +563,16 @@ def test_what_both_did_at_one_moment_ends_the_same_on_both_sides(
     merge_any(first, tmp_path, [both])
 
 
+@pytest.mark.parametrize("act", ["drop note", "reword", "remark", "bin wheel"])
+@pytest.mark.parametrize("first_left", [True, False])
+def test_what_one_side_took_back_at_once_is_nothing_at_a_second_merge_too(
+    first, tmp_path, act, first_left
+):
+    """The taking back may have a later stamp than what the other side did to the same row."""
+    there, here = (first_left, act, 0, 0), (not first_left, act, 0, 1)
+    merge_any(first, tmp_path, [[there, (first_left, "undo", 0, 0), here]])
+
+
 def merge_any(first: Path, folder: Path, rounds: list[list[tuple[bool, str, int, int]]]) -> None:
     """Edit two copies and merge them, round by round; the clock goes a second at each act."""
     ticks = itertools.count(NOW, 1000)
