@@ -124,15 +124,14 @@ def draw_acid_targets(
     faulty: Collection[int] = (),
 ) -> None:
     """Acid targets as boxes, the words of each where they cover the least of the boxes, of each
-    other and of what is drawn; one that cannot be reached (by its stage) is marked."""
+    other and of what is drawn; one that cannot be reached (by its stage) asks for attention."""
     boxes = [((t.from_min, t.to_min), (t.acid_target.low, t.acid_target.high)) for t in targets]
     taken = [*(edges(*box) for box in boxes), *drawn]
     for target, box in zip(targets, boxes, strict=True):
         role = "attention" if target.index in faulty else "planned"
-        mark = "▲ " if target.index in faulty else ""
         plot.box(*box, role)
         spots = beside(*box, plot.pane(box[0][0]))
-        taken.append(place_label(plot, f" {mark}{words(target)} ", role, spots, taken))
+        taken.append(place_label(plot, f" {words(target)} ", role, spots, taken))
 
 
 def stage_name(target: DayAcidTarget) -> str:

@@ -266,7 +266,7 @@ class FileController(QObject):
             return
         held = self._window.focusWidget()
         self.holding.emit(True)
-        task = self._work.start("copy", _copy_open, file, where, long=True)
+        task = self._work.start("copy what is open", _copy_open, file, where, long=True)
         self._follow_task(task, "Saving a copy", self._follow)
         task.ended.connect(partial(self._release, held, measured))
 

@@ -350,10 +350,11 @@ class Window(QWidget):
 
     def show_sensors(self) -> None:
         """The sources that were set up."""
-        if self.desk is not None:
+        desk = self.desk
+        if desk is not None:
             from journal.desk.sensors.dialog import SensorsDialog
 
-            SensorsDialog(self.desk, self).open()
+            SensorsDialog(desk, lambda: (self.desk or desk).sensors.made(), self).open()
 
     # Commands
 

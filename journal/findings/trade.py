@@ -173,7 +173,9 @@ def defect_word(text: str) -> str:
     found = next((word for word in defects_with_causes() if snake(word) == snake(text)), None)
     if found is None:
         known = defects_with_causes()
-        near = difflib.get_close_matches(text.lower(), known, 3, 0.5) or sorted(known)[:8]
+        small = {word.lower(): word for word in known}
+        alike = difflib.get_close_matches(text.lower(), small, 3, 0.5)
+        near = [small[one] for one in alike or sorted(small)[:8]]
         raise FindingError("findings.no-such-defect", defect=text, known=near)
     return found
 

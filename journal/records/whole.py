@@ -57,7 +57,7 @@ class WholeMake:
     `air` maps the id of a room its wheels stand or stood in to that room's air since the make
     began, `rooms` to the room;
     `whey_from` is the make a whey cheese came from, `whey_cheeses` the makes from this one's whey;
-    `verdict` is what was said of eating it, None while nothing was; `lots` are the powders on the
+    `verdict` is what was said of eating it, None while nothing was; `lots` are the powders in
     stock that it may have taken of by the spoon; `milk_lots` those of its milk with their
     litres.
     """

@@ -435,6 +435,24 @@ def test_a_password_without_tls_is_warned_of(qtbot, kitchen, window):
     made.reject()
 
 
+def test_what_is_open_over_the_sensors_outlasts_a_choice_of_units(qtbot, kitchen, window, logger):
+    """They are stopped and begun anew then: the list closes, what is typed stays and is saved."""
+    switch_on(window, logger.source(kitchen.make.id))
+    listed = sources_dialog(qtbot, window)
+    listed.set_up.click()
+    form = open_dialog(qtbot, window, SetUp)
+    form.name.setText("spare")
+    old = window.desk.sensors
+    window.looks.changed.emit()  # as another window of the program, in which units were chosen
+    qtbot.waitUntil(lambda: window.desk.sensors is not old)
+    assert old.bridge is None
+    assert not listed.isVisible()
+    assert form.isVisible()
+    assert form.name.text() == "spare"
+    assert form._bridge() is window.desk.sensors.bridge
+    form.reject()
+
+
 def test_the_list_of_sensors_is_worked_by_keys_and_follows_the_file(qtbot, kitchen, window, logger):
     """Filter, copy, switch, correct and delete without the mouse; what another window did to the
     file is seen at once, and what was done here is undone there."""

@@ -114,7 +114,7 @@ def test_random_splits_come_near_all_of_them():
     assert split_p(a, b) == pytest.approx(split_p(a, b, seed=9), abs=0.02)
 
 
-def cards_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False):
+def samples_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False):
     """Makes with four samples each, of which some name a defect; the log odds change half way."""
     late = np.arange(rows) >= rows // 2
     x = draw.normal(size=(rows, 1))
@@ -130,7 +130,7 @@ def cards_table(draw, rows=24, change=1.5, random_effect=0.5, never_before=False
     return found, late
 
 
-def test_a_defect_is_compared_in_cards_of_100():
+def test_a_defect_is_compared_in_samples_of_100():
     """The true change, over makes such as these and at the middle of the salt, lies in its range 8
     times in 10 within 3 in 100 and three standard errors of so many journals."""
     journals, draw = 60, np.random.default_rng(8)
@@ -142,7 +142,7 @@ def test_a_defect_is_compared_in_cards_of_100():
     held_true = at[1].mean() - at[0].mean()
     inside = []
     for _ in range(journals):
-        t, late = cards_table(draw)
+        t, late = samples_table(draw)
         found = compare_change(t, study(t, permutations=9), late, [6] * 24)
         inside.append((found.low80 <= plain <= found.high80,
                        found.held_low80 <= held_true <= found.held_high80))  # fmt: skip
@@ -153,7 +153,7 @@ def test_a_defect_is_compared_in_cards_of_100():
 
 
 def test_a_defect_that_was_never_named_before_still_has_a_range():
-    t, late = cards_table(np.random.default_rng(9), never_before=True)
+    t, late = samples_table(np.random.default_rng(9), never_before=True)
     found = compare_change(t, study(t, permutations=9), late, [6] * 24)
     assert found.low95 < found.low80 < found.difference < found.high80 < found.high95 <= 100
     assert found.low95 > 0
@@ -183,7 +183,7 @@ def test_what_differed_most_is_named_first():
 
 def test_of_a_defect_makes_are_compared_by_their_shares():
     """A make that was tasted three times as often, and named as often in it, is one make still."""
-    t, late = cards_table(np.random.default_rng(11))
+    t, late = samples_table(np.random.default_rng(11))
     times = np.where(np.arange(24) % 3 == 0, 3.0, 1.0)
     more = replace(t, named=t.named * times, samples=t.samples * times)
     one, other = (

@@ -248,7 +248,7 @@ def test_a_strong_belief_is_weighed_with_the_samples_as_by_a_fine_sum():
     weight = np.exp(log - log.max())
     whole = float(np.log(weight.sum() * (at[1] - at[0]) ** 2) + log.max())
     # Laplace's way is off by the order of one in twelve, the makes (Tierney & Kadane 1986, from
-    # memory): here by less.
+    # memory); that it is less here is as much as we ask, no source.
     assert point.log_weight == pytest.approx(whole, abs=0.05)
     for j, values in enumerate((level, effect)):
         middle = np.average(values, weights=weight)

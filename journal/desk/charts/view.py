@@ -125,7 +125,9 @@ class SceneView(DrawnWidget):
         """Stand so many points further on; from none on the first, or the last."""
         points = sorted(self.stops(), key=order)
         here = self.stop
-        at = next((i for i, one in enumerate(points) if one == here), -1 if by > 0 else len(points))
+        at = next(
+            (i for i, one in enumerate(points) if _same(one, here)), -1 if by > 0 else len(points)
+        )
         self.select_point(points[min(max(at + by, 0), len(points) - 1)])
 
     def show_values(self) -> None:
@@ -133,7 +135,7 @@ class SceneView(DrawnWidget):
         from journal.desk.charts.values_dialog import ValuesDialog
 
         points, name = sorted(self.stops(), key=_along), self.accessibleName()
-        at = next((i for i, one in enumerate(points) if one == self.stop), None)
+        at = next((i for i, one in enumerate(points) if _same(one, self.stop)), None)
         table = table_of_rows((name,), [ValueRow((one.words,), one.x) for one in points])
         shown = ValuesDialog(name, table, at, self.window())
         shown.picked.connect(lambda row: self.select_point(points[row]))
@@ -204,6 +206,11 @@ class SceneView(DrawnWidget):
         if near is not None and near.key is not None:
             spot = self._spot(near).toPoint()
             self.asked.emit(near.key, self.mapToGlobal(spot) if by_key else event.globalPos())
+
+
+def _same(one: ScenePoint, two: ScenePoint | None) -> bool:
+    """Whether it is the point that was selected, though the scene was made anew."""
+    return two is not None and (one.x, one.words, one.key) == (two.x, two.words, two.key)
 
 
 def _along(point: ScenePoint) -> tuple[float, float]:

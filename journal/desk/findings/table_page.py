@@ -139,7 +139,7 @@ class TableFindings(FramedDialog):
         if not isinstance(error, FindingError | ExchangeError | OSError):
             raise error
         self.headline.setText("Nothing can be said of this table.")
-        self.doubt.setText(text_of(error) if not isinstance(error, OSError) else str(error))
+        self.doubt.setText(text_of(error))
 
     def _on_finished(self) -> None:
         self._desk.work.stop(WORK)

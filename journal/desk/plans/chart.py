@@ -197,7 +197,11 @@ class PlanChart(Chart):
             self.acid.show_range(None, (low, high))
             self.acid.left_axis.setTicks([[(0.5, "acid")]])
         drawn = [*_drawn_acid(planned), *self._fan_title]
-        draw_acid_targets(self.acid, acid, stage_name, drawn, planned.faulty)
+
+        def marked(one: DayAcidTarget) -> str:
+            return f"▲ {stage_name(one)}" if one.index in planned.faulty else stage_name(one)
+
+        draw_acid_targets(self.acid, acid, marked, drawn, planned.faulty)
         at = low + (0.5 if bare else 0.5 * _BELOW) * (high - low)
         for one in others:
             x = max(one.from_min, 0.012 * view[1])

@@ -35,7 +35,8 @@ class MakingDialog(FramedDialog):
                 Column("make on", lambda one: "–" if one.on is None else format_day(one.on),
                        sort=lambda one: one.on or date.max),
                 Column("age then", right=True, text=lambda one: (
-                    "" if one.on is None else age_words(one.age_days))),
+                    "" if one.on is None else age_words(one.age_days)),
+                    sort=lambda one: None if one.on is None else one.age_days),
                 Column("", lambda one: one.why, stretch=True),
             ),
             in_order=True,

@@ -20,7 +20,7 @@ from journal.desk.layouts import in_column
 from journal.desk.menus import Menu
 from journal.desk.place import Desk
 from journal.desk.preferences import chosen
-from journal.desk.sensors.bridge import Running
+from journal.desk.sensors.bridge import Bridge, Running
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, scaled
 from journal.exchange.sensors.secrets import forget_password
@@ -50,9 +50,9 @@ class SensorsDialog(FramedDialog):
 
     help_topic = "sensors"
 
-    def __init__(self, desk: Desk, parent: QWidget) -> None:
+    def __init__(self, desk: Desk, bridge: Callable[[], Bridge], parent: QWidget) -> None:
         super().__init__("Sensors", parent)
-        self.desk, self._window = desk, parent
+        self.desk, self._bridge_now, self._window = desk, bridge, parent
         self.bridge = desk.sensors.made()
         self._running: dict[str, Running] = {}
         self.table: RowsView[Source] = RowsView(
@@ -105,6 +105,7 @@ class SensorsDialog(FramedDialog):
             bind(use, self, act)
         self.switch.clicked.connect(self._on_switch)
         self.bridge.changed.connect(self._on_running)
+        self.desk.sensors.ended.connect(self._on_ended)
         self.desk.journal.listen(self._on_journal)
         self.finished.connect(self._on_finished)
 
@@ -185,6 +186,10 @@ class SensorsDialog(FramedDialog):
         if change.kinds & _KINDS:
             self.fill()
 
+    def _on_ended(self) -> None:
+        if self.isVisible():
+            self.reject()
+
     def _on_finished(self) -> None:
         self.desk.journal.unlisten(self._on_journal)
         self.bridge.changed.disconnect(self._on_running)
@@ -200,7 +205,7 @@ class SensorsDialog(FramedDialog):
         from journal.desk.sensors.setup import SetUp
 
         known = {one.uuid for one in self.table.rows}
-        made = SetUp(self.desk.journal, self.bridge, source, self.desk.clock, self._window)
+        made = SetUp(self.desk.journal, self._bridge_now, source, self.desk.clock, self._window)
         made.accepted.connect(lambda: self.table.go_to(lambda one: one.uuid not in known))
         made.open()
 

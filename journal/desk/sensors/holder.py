@@ -15,9 +15,10 @@ if TYPE_CHECKING:
 
 
 class SensorHolder(QObject):
-    """Has the bridge once it was made; `begun` tells those that show it."""
+    """Has the bridge once it was made; `begun` and `ended` tell those that show it."""
 
     begun = Signal()
+    ended = Signal()
 
     def __init__(self, journal: Journal, clock: Callable[[], int], work: Work) -> None:
         super().__init__()
@@ -37,5 +38,6 @@ class SensorHolder(QObject):
         """Stop every sensor; what came is kept first."""
         if self.bridge is not None:
             self.bridge.stop()
-            self.bridge.deleteLater()
-            self.bridge = None
+            gone, self.bridge = self.bridge, None
+            self.ended.emit()
+            gone.deleteLater()

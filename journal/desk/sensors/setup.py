@@ -60,7 +60,7 @@ class SetUp(FramedDialog):
     def __init__(
         self,
         journal: Journal,
-        bridge: Bridge,
+        bridge: Callable[[], Bridge],
         source: Source | None,
         clock: Callable[[], int],
         parent: QWidget,
@@ -171,7 +171,7 @@ class SetUp(FramedDialog):
         return OPEN_PASSWORD if typed.get("user") and not typed.get("tls") else ""
 
     def _password(self, source: Source) -> str | None:
-        return self.topic.lines["password"].text() or self._bridge.password_of(source)
+        return self.topic.lines["password"].text() or self._bridge().password_of(source)
 
     # Handlers
 
@@ -231,7 +231,7 @@ class SetUp(FramedDialog):
             return
         typed = self.topic.lines["password"].text()
         if saved.kind == TOPIC and typed:
-            self._bridge.give_password(saved, typed)
+            self._bridge().give_password(saved, typed)
         self.accept()
 
     def done(self, code: int) -> None:

@@ -122,6 +122,7 @@ class SensorWatch(QWidget):
         self.setAccessibleName("Sensors")
         self.hide()
         desk.sensors.begun.connect(self._follow)
+        desk.sensors.ended.connect(self._on_ended)
         self._follow()
 
     def sent(self, change: Change) -> bool:
@@ -148,6 +149,10 @@ class SensorWatch(QWidget):
             bridge.changed.connect(self._on_changed)
             bridge.message.connect(self._on_message)
             self._on_changed()
+
+    def _on_ended(self) -> None:
+        self._bridge = None
+        self._on_changed()
 
     def _line(self, running: Running) -> SensorLine:
         line = SensorLine(running, self)
