@@ -174,7 +174,8 @@ def value_text(value: Any, unit: str, write: Callable[[float], str] | None = Non
         apart = {key: one for key, one in value.items() if not _one_figure(one)}
         return _row_text(apart, unit, write) or worded("topics.none")
     if isinstance(value, tuple):
-        return reduce(_from_to, (value_text(part, unit, write) for part in value))
+        parts = [value_text(part, unit, write) for part in value]
+        return reduce(_from_to, parts) if parts else ""
     if isinstance(value, list):
         message = [value_text(part, unit, write) for part in value]
         joint = "\n" if any(isinstance(part, str) and len(part) > _LONG for part in value) else "; "

@@ -31,8 +31,9 @@ def draw_warmth(
     """The plan and what was read of the milk up to a minute; what lies below `floor` (°C) is not
     shown."""
     log = [] if scene.log is None else [scene.log.until(last)]
-    inside = scene.plan.minutes <= last
-    parts = [scene.plan.low[inside], scene.plan.high[inside], *log]
+    minutes, parts = scene.plan.minutes, [*log]
+    for end in (scene.plan.low, scene.plan.high) if len(minutes) else ():
+        parts += [end[minutes <= last], np.interp([last], minutes, end)]  # it may end in a ramp
     least = -np.inf if floor is None else floor
     held = [np.maximum(part, least) for part in parts]
     shown, values = even_scale(held, 6.0, (1, 2, 5, 10, 20), 11)

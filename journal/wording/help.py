@@ -10,6 +10,7 @@ from journal.records.own_files import own_file
 from journal.records.tables import table
 from journal.wording.keys import with_keys
 from journal.wording.sentences import worded
+from journal.wording.style import style_in_use
 
 # Every page, in the order in which they are read.
 PAGES = (
@@ -112,9 +113,13 @@ def _pages() -> tuple[HelpPage, ...]:
                  for key in PAGES)  # fmt: skip
 
 
-@cache
 def glossary() -> tuple[ExplainedWord, ...]:
     """Every word that is explained, by the alphabet; the defects of the trade's list with them."""
+    return _glossary(style_in_use().language)
+
+
+@cache
+def _glossary(_language: str) -> tuple[ExplainedWord, ...]:
     own, defects = table("glossary"), table("defect_terms")
     rows = [
         ExplainedWord(term, tuple(also.split(";")) if also else (), meaning, source)
@@ -135,21 +140,22 @@ def glossary() -> tuple[ExplainedWord, ...]:
 
 def explained(word: str) -> ExplainedWord | None:
     """What a word or one of its forms means; None where it is not in the glossary."""
-    return _by_form().get(word.lower())
+    return _by_form(style_in_use().language).get(word.lower())
 
 
 @cache
-def _by_form() -> dict[str, ExplainedWord]:
+def _by_form(language: str) -> dict[str, ExplainedWord]:
     """The words by each of their forms; the word itself counts before another's form."""
-    found = {form: row for row in reversed(glossary()) for form in row.forms()}
-    return found | {row.term.lower(): row for row in glossary()}
+    rows = _glossary(language)
+    found = {form: row for row in reversed(rows) for form in row.forms()}
+    return found | {row.term.lower(): row for row in rows}
 
 
 def words_in(text: str) -> tuple[ExplainedWord, ...]:
     """The words of a text that are explained, by the alphabet."""
     words = [word.lower() for word in _WORD.findall(text)]
     runs = {" ".join(words[at : at + long]) for long in (1, 2, 3) for at in range(len(words))}
-    found = {row.term: row for run in runs if (row := _by_form().get(run)) is not None}
+    found = {row.term: row for run in runs if (row := explained(run)) is not None}
     return tuple(found[term] for term in sorted(found, key=str.lower))
 
 

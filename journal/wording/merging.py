@@ -41,7 +41,7 @@ def both_words(one: TwoValues, zone: str) -> str:
         return worded("wording.merge-hidden")
     stands, other = values_words(one, zone)
     field = label(one.column)
-    if field == "pH":  # the value says so itself
+    if one.column == "ph":  # the value says so itself
         which = "wording.merge-ph-here" if one.from_here else "wording.merge-ph-there"
     else:
         which = "wording.merge-both-here" if one.from_here else "wording.merge-both-there"

@@ -127,7 +127,8 @@ def _dose_words(one: DoseWords) -> Words:
 def dose_blank(ones: Sequence[DoseWords]) -> str:
     """What goes in of an ingredient, dose by dose: "2.4 ml, about 1/2 tsp; then 1.2 ml"."""
     amounts = [(one.amount.replace(" ", NO_BREAK), one.on_paper) for one in ones]
-    return reduce(_then, (", ".join(filter(None, both)) for both in amounts))
+    written = [", ".join(filter(None, both)) for both in amounts]
+    return reduce(_then, written) if written else ""
 
 
 def _then(before: str, after: str) -> str:

@@ -316,8 +316,9 @@ def test_a_link_to_the_journal_is_the_journal(kitchen, holder, tmp_path):
     with Journal.open(link) as second:
         second.notes.save(Note(kitchen.now_ms, "by the link", kitchen.make.id))
         assert second.photos.folder == kitchen.journal.photos.folder
-        with pytest.raises(ExchangeError, match=r"keeping.is-open-here"):
+        with pytest.raises(ExchangeError, match=r"keeping.is-open-here") as caught:
             read_table(link)
+        assert "the journal that is open" in text_of(caught.value)
     assert [entry.name for entry in link.parent.iterdir()] == ["cheese.vatside"]
     assert [note.text for note in kitchen.journal.notes.all()] == ["by the link"]
     assert holder(path) == os.getpid()

@@ -15,6 +15,8 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QMenu, QWidget
 from journal.desk.charts.chart import Chart
 from journal.desk.late import IdleTasks, LatePart, work_after_paint
 from journal.desk.places import PLACES
+from journal.desk.tables import RowsView
+from journal.desk.tastings.place import BLIND, PANEL, TESTS
 from journal.desk.window import Window
 from journal.desk.work import Work
 from journal.keeping import Journal
@@ -176,6 +178,16 @@ def test_what_is_built_belongs_to_the_window(sample, window_on, qtbot):
     for entry in PLACES:
         window.go(entry.key)
         qtbot.waitUntil(window.settled, timeout=60_000)
+    window.go("plans")
+    window.current.open_stock()
+    window.go("tastings")
+    for part in (BLIND, TESTS, PANEL):
+        window.current.show_part(part)
+        late = window.current.shown_part().pages.findChildren(RowsView)
+        assert all(view.menu().actions() for view in late if view.rows)
+    window.go("findings")
+    window.current.series.show()
+    qtbot.waitUntil(window.settled, timeout=60_000)
     made = set(QApplication.allWidgets()) - before
     views = [one for one in made if isinstance(one, QAbstractItemView)]
     assert {type(topmost(one)) for one in views} <= {Window, QMenu}

@@ -121,8 +121,8 @@ class SeriesController(QObject):
 
     def leave(self) -> None:
         """Back to the findings."""
-        if self.shown:
-            self.setting_up.made().stop()
+        if self.setting_up.part is not None:
+            self.setting_up.part.stop()
         self._turn("")
         self._messages.clear(SUBJECT)
 

@@ -19,27 +19,31 @@ HEAD = (
         ChoiceOption(LINE, "a serial line"),
     )),
 )  # fmt: skip
-ASKED: dict[str, tuple[Field, ...]] = {
-    TOPIC: (
-        Field("host", "Broker", AS_TYPED, hint="like 192.0.2.7 or broker.local"),
-        Field("port", "Port", AS_TYPED, hint=worded("desk.port-hint", port=PORT, tls=TLS_PORT)),
-        Field("topic", "Topic", AS_TYPED, hint="like kitchen/vat"),
-        Field("field", "Field", AS_TYPED, hint="JSON: like sensor.temp; empty: a number"),
-        Field("time", "Time", AS_TYPED, hint="JSON: its time; empty: time of arrival"),
-        Field("count", "Count", AS_TYPED, hint="JSON: the message counter"),
-        Field("user", "User", AS_TYPED, hint="empty if the broker needs none"),
-        Field("password", "Password", SECRET),
-        Field("tls", "Security", CHOICE, name="TLS",
-              options=(ChoiceOption("", "no TLS"), ChoiceOption("tls", "TLS"))),
-        Field("authority", "Certificate", AS_TYPED, hint="a file, for your own broker"),
-    ),
-    LINE: (
-        Field("device", "Device", AS_TYPED, hint="like /dev/ttyUSB0 or COM3"),
-        Field("baud", "Speed", AS_TYPED, hint=worded("desk.baud-hint", baud=BAUD)),
-        Field("pattern", "Pattern", AS_TYPED,
-              hint=worded("desk.pattern-hint", number=NUMBER)),
-    ),
-}  # fmt: skip
+
+
+def asked() -> dict[str, tuple[Field, ...]]:
+    """What is asked of a topic and of a serial line."""
+    return {
+        TOPIC: (
+            Field("host", "Broker", AS_TYPED, hint="like 192.0.2.7 or broker.local"),
+            Field("port", "Port", AS_TYPED, hint=worded("desk.port-hint", port=PORT, tls=TLS_PORT)),
+            Field("topic", "Topic", AS_TYPED, hint="like kitchen/vat"),
+            Field("field", "Field", AS_TYPED, hint="JSON: like sensor.temp; empty: a number"),
+            Field("time", "Time", AS_TYPED, hint="JSON: its time; empty: time of arrival"),
+            Field("count", "Count", AS_TYPED, hint="JSON: the message counter"),
+            Field("user", "User", AS_TYPED, hint="empty if the broker needs none"),
+            Field("password", "Password", SECRET),
+            Field("tls", "Security", CHOICE, name="TLS",
+                  options=(ChoiceOption("", "no TLS"), ChoiceOption("tls", "TLS"))),
+            Field("authority", "Certificate", AS_TYPED, hint="a file, for your own broker"),
+        ),
+        LINE: (
+            Field("device", "Device", AS_TYPED, hint="like /dev/ttyUSB0 or COM3"),
+            Field("baud", "Speed", AS_TYPED, hint=worded("desk.baud-hint", baud=BAUD)),
+            Field("pattern", "Pattern", AS_TYPED,
+                  hint=worded("desk.pattern-hint", number=NUMBER)),
+        ),
+    }  # fmt: skip
 
 
 def settings_of(texts: dict[str, str]) -> dict[str, Any]:

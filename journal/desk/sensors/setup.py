@@ -21,7 +21,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.sensors.bridge import Bridge
-from journal.desk.sensors.fields import ASKED, HEAD, settings_of, texts_of
+from journal.desk.sensors.fields import HEAD, asked, settings_of, texts_of
 from journal.desk.sensors.file_page import FilePage
 from journal.desk.sensors.preview import TryPage
 from journal.desk.theme import SMALL, STEP
@@ -45,11 +45,12 @@ OPEN_PASSWORD = (
 )
 
 
-_MEASURED = (
-    Field("reading", "", CHOICE, text="milk-temp", name="Reading",
-          options=[(spec.key, reading_name(spec)) for spec in READING_KINDS.values()]),
-    Field("unit", "", CHOICE, name="Unit"),
-)  # fmt: skip
+def _measured() -> tuple[Field, ...]:
+    return (
+        Field("reading", "", CHOICE, text="milk-temp", name="Reading",
+              options=[(spec.key, reading_name(spec)) for spec in READING_KINDS.values()]),
+        Field("unit", "", CHOICE, name="Unit"),
+    )  # fmt: skip
 
 
 class SetUp(FramedDialog):
@@ -72,11 +73,12 @@ class SetUp(FramedDialog):
         self.work = Work(self)
         self.head = FieldRows(HEAD, self)
         self.name, self.kind = self.head.lines["name"], self.head.choices["kind"]
-        self._measured = Fields(_MEASURED, FieldContext(self, style=UNTITLED), self)
+        self._measured = Fields(_measured(), FieldContext(self, style=UNTITLED), self)
         self.reading, self.unit = self._measured.choices.values()
         self.file = FilePage(self.work)
-        self.topic = FieldRows(ASKED[TOPIC], self, "" if keeps_passwords() else no_keyring())
-        self.line = FieldRows(ASKED[LINE], self)
+        rows = asked()
+        self.topic = FieldRows(rows[TOPIC], self, "" if keeps_passwords() else no_keyring())
+        self.line = FieldRows(rows[LINE], self)
         self._rows = {TOPIC: self.topic, LINE: self.line}
         self.preview = TryPage()
         self.try_it = Button("Try")

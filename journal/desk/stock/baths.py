@@ -63,7 +63,10 @@ class BathSection(Section[BathRow]):
 
     title = "Brine"
     listens_to = frozenset({"brine", "brine_event", "brine_stay", "make", "wheel", "stage_run"})
-    caution = text_of(BRINE_CAUTION)
+
+    @property
+    def caution(self) -> str:
+        return text_of(BRINE_CAUTION)
 
     def acts(self) -> tuple[Act, ...]:
         return (

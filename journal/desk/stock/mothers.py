@@ -60,7 +60,10 @@ class MotherSection(Section[MotherRow]):
 
     title = "Cultures"
     listens_to = frozenset({"generation", "addition", "make", "reading"})
-    caution = text_of(CULTURE_CAUTION)
+
+    @property
+    def caution(self) -> str:
+        return text_of(CULTURE_CAUTION)
 
     def acts(self) -> tuple[Act, ...]:
         return (

@@ -115,13 +115,17 @@ class Section(QWidget, Generic[Row]):
 
     title = ""
     listens_to: frozenset[str] = frozenset()
-    caution = ""  # told on the right page of an empty section
 
     asks = Signal(object)
     says = Signal(str, bool)
     turned = Signal(int)
     shown = Signal(object)
     goes = Signal(str, object)
+
+    @property
+    def caution(self) -> str:
+        """What stands on the right page while no row is selected."""
+        return ""
 
     def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -152,6 +152,8 @@ class TastingsPlace(Place):
         self._built.append(part)
         self.left_pages.addWidget(part.pages)
         self.right_pages.addWidget(part.right_pages)
+        for page in (part.pages, part.right_pages):
+            self.offer_commands(page)
         return part
 
     def shown_part(self) -> TastingPart:
