@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from statistics import median
 from time import perf_counter, thread_time
 
 import numpy as np
@@ -32,7 +33,7 @@ from tests.desk.hands import read_beside
 
 HEADER = "Time,Probe (°C)\n"
 CTRL = Qt.KeyboardModifier.ControlModifier
-MOST = 1.5  # times the longest hold of a bare curve that is given the same
+MOST = 2.0  # times the longest hold of a bare curve that is given the same, both alone at work
 
 
 def row(at_ms: int, value: float) -> str:
@@ -334,11 +335,10 @@ def test_a_missing_password_is_asked_for_in_the_probes_line(qtbot, kitchen, wind
 
 
 class Heartbeat:
-    """How long the UI thread was away from its loop between two beats, ms: by the clock, and in
-    work of its own, which a busy machine does not make longer."""
+    """How long the UI thread worked between two turns of its loop, ms of its own time, which a
+    busy machine makes less longer than the clock's."""
 
     def __init__(self) -> None:
-        self.gaps: list[float] = []
         self.work: list[float] = []
         self._timer = QTimer()
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -347,17 +347,16 @@ class Heartbeat:
 
     def run(self, qtbot, seconds: float) -> None:
         """Beat for so long."""
-        self.gaps, self.work = [], []
-        self._seen = perf_counter(), thread_time()
+        self.work = []
+        self._seen = thread_time()
         self._timer.start()
         end = perf_counter() + seconds
         qtbot.waitUntil(lambda: perf_counter() > end, timeout=round(seconds * 3000))
         self._timer.stop()
 
     def _on_beat(self) -> None:
-        before, self._seen = self._seen, (perf_counter(), thread_time())
-        self.gaps.append(1000 * (self._seen[0] - before[0]))
-        self.work.append(1000 * (self._seen[1] - before[1]))
+        before, self._seen = self._seen, thread_time()
+        self.work.append(1000 * (self._seen - before))
 
 
 @pytest.fixture
@@ -381,43 +380,50 @@ def test_five_thousand_readings_an_hour_do_not_block_the_window(
     switch_on(window, logger.source(kitchen.make.id))
     qtbot.waitUntil(lambda: len(saved(kitchen)) == logger.rows, timeout=60_000)
     qtbot.waitUntil(window.settled)
-    beat = Heartbeat()
-    beat.run(qtbot, 2)
-    idle = max(beat.gaps)
-    bare = bare_curve(qtbot, logger.rows, every_ms, 4)  # as long before as after
     writer = QTimer()
     writer.setInterval(every_ms)
     writer.timeout.connect(logger.write_on)
-    writer.start()
-    before = logger.rows
-    beat.run(qtbot, 8)
-    writer.stop()
-    record_property("longest beat to idle", f"{max(beat.gaps) / idle:.1f}")
+    before, beat = logger.rows, Heartbeat()
+    bare = BareCurve(qtbot, logger.rows, every_ms)
+    held: list[float] = []
+    bare_held: list[float] = []
+    for _ in range(5):  # in turns: what else the machine does is in both
+        qtbot.waitUntil(lambda: len(saved(kitchen)) == logger.rows and window.settled())
+        qtbot.wait(0)  # what was read last is drawn before the bare curve has its turn
+        bare_held.append(bare.longest_hold(beat, 2))
+        writer.start()
+        beat.run(qtbot, 2)
+        writer.stop()
+        held.append(max(beat.work))
+    bare.plot.close()
+    record_property("middle hold to bare", f"{median(held) / median(bare_held):.2f}")
     assert logger.rows - before >= 8
     assert len(saved(kitchen)) > before, "readings did arrive meanwhile"
-    bare += bare_curve(qtbot, logger.rows, every_ms, 4)
-    assert max(beat.work) < MOST * max(bare)
+    assert median(held) < MOST * median(bare_held)
 
 
-def bare_curve(qtbot, count: int, every_ms: int, seconds: float) -> list[float]:
-    """The work of the same readings in a plot with one curve, given all of them anew each
-    second."""
-    plot = pg.PlotWidget()
-    qtbot.addWidget(plot)
-    plot.resize(900, 600)
-    at = np.arange(count) * every_ms / 1000
-    curve = plot.plot(at, 31 + np.sin(at / 900), pen=pg.mkPen("k", width=1.5))
-    plot.show()
-    qtbot.waitExposed(plot)
-    timer = QTimer()
-    timer.setInterval(1000)
-    timer.timeout.connect(lambda: curve.setData(at, 31 + np.sin(at / 900)))
-    timer.start()
-    beat = Heartbeat()
-    beat.run(qtbot, seconds)
-    timer.stop()
-    plot.close()
-    return beat.work
+class BareCurve:
+    """The same readings in a plot with one curve, given all of them anew each second."""
+
+    def __init__(self, qtbot, count: int, every_ms: int) -> None:
+        self._qtbot = qtbot
+        self.plot = pg.PlotWidget()
+        qtbot.addWidget(self.plot)
+        self.plot.resize(900, 600)
+        at = np.arange(count) * every_ms / 1000
+        curve = self.plot.plot(at, 31 + np.sin(at / 900), pen=pg.mkPen("k", width=1.5))
+        self.plot.show()
+        qtbot.waitExposed(self.plot)
+        self._timer = QTimer()
+        self._timer.setInterval(1000)
+        self._timer.timeout.connect(lambda: curve.setData(at, 31 + np.sin(at / 900)))
+
+    def longest_hold(self, beat: Heartbeat, seconds: float) -> float:
+        """The longest work between two turns of the loop in so many seconds, ms."""
+        self._timer.start()
+        beat.run(self._qtbot, seconds)
+        self._timer.stop()
+        return max(beat.work)
 
 
 def test_a_password_without_tls_is_warned_of(qtbot, kitchen, window):

@@ -64,7 +64,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         self.plots: list[ChartPlot] = []
         self._built = True
         self.lens = Lens()
-        self.values = ValueTable()
+        self._values: ValueTable | None = ValueTable()
         self._subject: object = None
         self.reading = ChartReading(self)
         self._hand = ChartHand(self, self.reading, self.viewport())
@@ -185,6 +185,13 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         first, last = self.plots[0].viewRange()[0]
         return (first, last), self.plots[0].getViewBox().width()
 
+    @property
+    def values(self) -> ValueTable:
+        """What is drawn, as a table: made when it is first asked for."""
+        if self._values is None:
+            self._values = self.table()
+        return self._values
+
     def has_values(self) -> bool:
         """There is anything to read."""
         return len(self.values.x) > 0
@@ -216,7 +223,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
         for plot in self.plots:
             plot.restyle(c)
         self.draw()
-        self.values = self.table()
+        self._values = None
         for plot in self.plots:
             plot.take_room()  # of all, before words are placed in any: they share the height
         self.settle()

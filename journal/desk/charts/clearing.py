@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QImage, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsRectItem
 
 from journal.curves.surface import Span
@@ -125,8 +125,7 @@ def _paint(painter: QPainter, field: PlotGround, item: QGraphicsItem) -> None:
         painter.setPen(QPen(white, max(item.opts["pen"].widthF(), 1.0)))
         left, top = field.px(x, y)
         for run in finite_runs(top, 2):
-            points = zip(left[run].tolist(), top[run].tolist(), strict=True)
-            painter.drawPolyline(QPolygonF([QPointF(*point) for point in points]))
+            painter.drawPolyline(pg.functions.arrayToQPolygonF(left[run], top[run]))
     elif isinstance(item, pg.ScatterPlotItem):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(white)
