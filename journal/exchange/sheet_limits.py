@@ -25,7 +25,7 @@ _PIECE = 1 << 16
 
 
 class TooLarge(MessageError):
-    """What a file does or holds too much of: "holds more than 9 cells"."""
+    """What a file does or holds too much of, without the file's name."""
 
 
 def refuse_bomb(data: bytes) -> None:

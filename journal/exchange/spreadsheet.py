@@ -18,7 +18,6 @@ from journal.exchange.loggers.decoding import MOST_COLUMNS
 from journal.exchange.loggers.table import RawTable, bytes_of, read_table
 from journal.exchange.past_cells import two_readings
 from journal.exchange.sheet_limits import TooLarge, refuse_bomb
-from journal.message import Message
 
 LARGEST_BYTES = 30_000_000
 MOST_ROWS = 100_000
@@ -51,7 +50,7 @@ def read_foreign(path: str | Path) -> RawTable:
             "exchange.too-many-rows", file=where.name, rows=table.rows, most=MOST_ROWS
         )
     if table.rows * len(table.columns) > MOST_CELLS:
-        raise _too_large(where.name, Message("exchange.more-cells", most=MOST_CELLS))
+        raise ExchangeError("exchange.more-cells", file=where.name, most=MOST_CELLS)
     return table
 
 
@@ -86,7 +85,7 @@ def _sheet_as_text(data: bytes, name: str) -> bytes:
     except ExchangeError:
         raise
     except TooLarge as error:
-        raise _too_large(name, error.message) from None
+        raise ExchangeError(error.id, **error.values, file=name) from None
     except Exception as error:
         raise ExchangeError("exchange.no-spreadsheet", file=name) from error
     if not rows:
@@ -95,10 +94,6 @@ def _sheet_as_text(data: bytes, name: str) -> bytes:
     out.seek(0, io.SEEK_END)
     csv.writer(out, delimiter="\t", lineterminator="\n").writerows(rows)
     return out.getvalue().encode()
-
-
-def _too_large(name: str, what: Message) -> ExchangeError:
-    return ExchangeError("exchange.too-large-for-makes", file=name, what=what)
 
 
 def _filled_rows(data: bytes) -> list[list[str]]:

@@ -11,7 +11,7 @@ from journal.curves.course import Course
 from journal.curves.registration import AS_IT_WAS, BY_CULTURE, AxisMap, axes_of
 from journal.reports.comparison import Compared, MakeRibbon
 from journal.reports.comparison_choice import BY_LIKENESS, BY_SCORE, ComparisonChoice
-from journal.wording import worded
+from journal.wording import word_of, worded
 from journal.wording.compare import moment_text, score_words
 from journal.wording.durations import from_start
 from journal.wording.numbers import signed
@@ -128,7 +128,7 @@ def scene_text(scene: RibbonScene, position: float | None) -> str:
     for lane in scene.lanes:
         row, course = lane.ribbon.row, lane.course
         late = [f"{s.label} {signed(s.delay, 0)} min" for s in course.stages if abs(s.delay) >= 5]
-        met = [worded("reports.target", label=t.label, state=t.state) for t in course.targets]
+        met = [word_of("reports.target-", t.state, label=t.label) for t in course.targets]
         score = worded("wording.make-failed") if row.failed else score_words(row.best_score)
         how = ", ".join([*late, *met]) or worded("reports.on-its-plan")
         parts.append(f"{row.code}, {score}: {how}.")

@@ -127,13 +127,23 @@ def test_after_a_long_silence_of_a_logger_without_dates_the_day_is_marked_as_a_g
     assert any("is marked as doubtful" in one for one in report.warnings)
 
 
-def test_a_time_of_day_out_of_order_is_marked_and_said(kept, make, write):
-    clocks = ("10:00", "10:10", "08:05", "10:20", "10:30")
+@pytest.mark.parametrize(
+    ("clocks", "flags", "says"),
+    [
+        ("10:00 10:10 08:05 10:20 10:30", [DOUBTFUL, 0, 0, 0, 0], "1 row out of order, of 08:05, "
+         "was read as of the day of the rows around, and may be of another."),
+        ("10:00 10:10 08:05 10:20 10:30 08:15 10:40", [DOUBTFUL, DOUBTFUL, 0, 0, 0, 0, 0],
+         "2 rows out of order, the first of 08:05, were read as of the day of the rows around, "
+         "and may be of another."),
+    ],
+)  # fmt: skip
+def test_a_time_of_day_out_of_order_is_marked_and_said(kept, make, write, clocks, flags, says):
+    clocks = clocks.split()
     path = write("bare.csv", "Time,Milk (°C)\n" + "".join(f"{one},31.5\n" for one in clocks))
     report = bring_in(kept, make, path)
     trace = kept.readings.trace(make.id, "milk-temp")
-    assert trace.flags.tolist() == [DOUBTFUL, 0, 0, 0, 0]
-    assert any("1 row out of order, the first of 08:05, was read" in n for n in report.warnings)
+    assert trace.flags.tolist() == flags
+    assert f"{says} What is a guess is marked as doubtful." in report.warnings
 
 
 def test_air_says_that_the_day_is_a_guess_and_of_no_mark(kept, write):

@@ -83,6 +83,7 @@ def take(
     zone: str,
     start_ms: int,
     going_on: bool = False,
+    now_ms: int | None = None,
 ) -> LoggerReadings:
     """Take the readings out of the table.
 
@@ -98,6 +99,8 @@ def take(
         The make's start in UTC ms, from which elapsed times count.
     going_on
         Whether times of day without a date follow on a row of `start_ms`.
+    now_ms
+        The present, of a file that is followed: none is put days after it.
 
     Raises
     ------
@@ -109,7 +112,7 @@ def take(
     raw = understood.raw
     _refuse_open(understood)
     at_ms, timed, notes, unsure = instants(
-        raw, understood.timing, _zone(zone), start_ms, going_on=going_on
+        raw, understood.timing, _zone(zone), start_ms, going_on=going_on, now_ms=now_ms
     )
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()

@@ -246,20 +246,29 @@ def _all_parts(raw: RawTable, timing: Timing) -> tuple[Parts, Ints]:
 
 @dataclass(frozen=True)
 class UnsureDay:
-    """The rows, (n,), of which the day is a guess, and sentences that say why."""
+    """The rows, (n,), of which the day is a guess, sentences that say why, and whether the day of
+    what comes after them is one too."""
 
     rows: NDArray[np.bool_]
     words: tuple[str, ...] = ()
+    after: bool = False
 
 
 def instants(
-    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, *, going_on: bool = False
+    raw: RawTable,
+    timing: Timing,
+    zone: ZoneInfo,
+    start_ms: int,
+    *,
+    going_on: bool = False,
+    now_ms: int | None = None,
 ) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """UTC milliseconds of each row, which rows have a possible time, what was decided, and what
     could not be.
 
     Elapsed times count from `start_ms`; times of day without a date begin on its day, or follow
-    on the row of that instant where they are `going_on`.
+    on the row of that instant where they are `going_on`. Of a file that is followed none is put
+    days after `now_ms`.
 
     Raises
     ------
@@ -274,7 +283,7 @@ def instants(
     elif timing.form == "serial":
         at_ms, good, notes = _serial(raw, timing, zone)
     elif timing.form == "clock":
-        at_ms, good, notes, unsure = _clocked(raw, timing, zone, start_ms, going_on)
+        at_ms, good, notes, unsure = _clocked(raw, timing, zone, start_ms, going_on, now_ms)
     else:
         at_ms, good = _counted(raw, timing, start_ms)
         notes = []
@@ -309,13 +318,18 @@ def _serial(
 
 
 def _clocked(
-    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, going_on: bool
+    raw: RawTable,
+    timing: Timing,
+    zone: ZoneInfo,
+    start_ms: int,
+    going_on: bool,
+    now_ms: int | None,
 ) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """Times of day, those of each sensor by themselves."""
     times = read_parts(raw.columns[timing.columns[0]]).clock_ms
     good = times >= 0
     at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
-    notes, words = [worded("exchange.counted-from-the-day")], []
+    notes, words, after = [worded("exchange.counted-from-the-day")], [], False
     sensor = _sensor_rows(raw)
     for one in dict.fromkeys(sensor[good].tolist()):
         rows = np.flatnonzero(good & (sensor == one))
@@ -324,14 +338,15 @@ def _clocked(
             later = np.flatnonzero(good[rows[0] :] & (sensor[rows[0] :] == sensor[above]))
             if later.size and at_ms[rows[0] + later[0]] >= at_ms[above[0]]:
                 begin_ms = int(at_ms[above[0]])  # it joins another that goes on
-        local, astray = _nights(times[rows], zone, begin_ms, going_on)
+        local, astray = _nights(times[rows], zone, begin_ms, going_on, now_ms)
         at_ms[rows], more = to_utc(local, zone)
         notes += more
         known = at_ms[rows[~astray]]
         from_ms, why = _silent(np.append(start_ms, known) if going_on else known, zone)
         guessed[rows] = astray | (at_ms[rows] >= from_ms)
+        after |= bool(why)
         words += [*why, *_on_astray(at_ms[rows[astray]], zone)]
-    unsure = UnsureDay(guessed, tuple(dict.fromkeys(words)))
+    unsure = UnsureDay(guessed, tuple(dict.fromkeys(words)), after)
     return at_ms, good, list(dict.fromkeys(notes)), unsure
 
 
@@ -346,14 +361,15 @@ def _sensor_rows(raw: RawTable) -> Ints:
 
 
 def _nights(
-    times: Ints, zone: ZoneInfo, start_ms: int, going_on: bool
+    times: Ints, zone: ZoneInfo, start_ms: int, going_on: bool, now_ms: int | None
 ) -> tuple[Ints, NDArray[np.bool_]]:
     """Times of day, (n,), on the zone's own clock with their days, and which rows lie astray.
 
     A step back by more than a clock is set by is midnight passed, unless the rows on either side
-    of a single one follow each other at the file's usual step.
+    of a single one follow each other at the file's usual step, or it is still to come.
     """
-    begin = local_clock(start_ms, zone)
+    begin, midnight = local_clock(start_ms, zone), local_midnight(start_ms, zone)
+    now = _LAST_MS if now_ms is None else local_midnight(now_ms, zone) + local_clock(now_ms, zone)
     small = np.diff(times)
     small = small[np.abs(small) < DAY_MS // 2]
     turned = not going_on and bool((small < 0).sum() > (small > 0).sum())
@@ -368,14 +384,27 @@ def _nights(
     astray[1:-1] = fits & (back[1:-1] | back[2:])
     back[1:-1] &= ~fits
     back[2:] &= ~fits
-    nights = np.cumsum(back)
-    if not going_on:
-        first = times[:1] - begin
-        nights = nights + (first < -DAY_MS // 2).astype(np.int64) - (first > DAY_MS // 2)
-    local = local_midnight(start_ms, zone) + nights * DAY_MS + times
     if going_on:
-        return local[1:], astray[1:]
+        _leave_to_come(back, times, now - midnight)
+        local = midnight + np.cumsum(back) * DAY_MS + times
+        sound = np.where(astray, local[0], local)
+        return local[1:], (astray | (local < np.maximum.accumulate(sound) - _SET_MS))[1:]
+    first = times[:1] - begin
+    nights: Ints = np.cumsum(back) + (first < -DAY_MS // 2) - (first > DAY_MS // 2)
+    local = midnight + nights * DAY_MS + times
+    ahead = local[-1:] - now  # the last row was written just now: its day is the nearest
+    local -= np.maximum(-(-(ahead - DAY_MS // 2) // DAY_MS), 0) * DAY_MS
     return (local[::-1], astray[::-1]) if turned else (local, astray)
+
+
+def _leave_to_come(back: NDArray[np.bool_], times: Ints, now: int) -> None:
+    """Take no step back for midnight passed where it would put the row after the present, and well
+    after the row before; both counted from the first row's midnight."""
+    day = 0
+    for row in np.flatnonzero(back).tolist():
+        latest = max(now, day + times[row - 1]) + _SET_MS
+        back[row] = day + DAY_MS + times[row] <= latest
+        day += DAY_MS * int(back[row])
 
 
 def _silent(at_ms: Ints, zone: ZoneInfo) -> tuple[int, list[str]]:

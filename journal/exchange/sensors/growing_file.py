@@ -143,7 +143,7 @@ class FileSensor(Sensor):
         self._say_rows(understood)
         if taken.unsure.words:
             self.caution = taken.unsure.words[0]
-        self._guessing |= bool(taken.unsure.rows[-1:].any())
+        self._guessing |= taken.unsure.after
         if arrived:
             self._file_ms = max(self._file_ms, arrived[-1].at_ms)
             self._last_at_ms = max(self._last_at_ms, self._file_ms)
@@ -171,8 +171,8 @@ class FileSensor(Sensor):
         start = self._since_ms
         if understood.timing.form == "clock":
             start = max(start, self._last_at_ms)
-        going_on = bool(self._file_ms)
-        return take(understood, zone=self._zone, start_ms=start, going_on=going_on)
+        going_on, now_ms = bool(self._file_ms), self._clock()
+        return take(understood, zone=self._zone, start_ms=start, going_on=going_on, now_ms=now_ms)
 
     def _say_rows(self, understood: Understood) -> None:
         if not self._listened_to:

@@ -11,6 +11,7 @@ from journal.exchange.loggers.table import read_table
 from journal.exchange.loggers.take import LoggerReadings, take
 from journal.exchange.loggers.understand import understand
 from journal.records.instants import from_iso
+from tests.refusals import refused
 
 ZONE = "Europe/London"
 START = from_iso("2026-07-14T08:00", ZONE)
@@ -61,7 +62,10 @@ def test_seconds_in_the_tens_of_thousands_are_seconds_still() -> None:
 @pytest.mark.parametrize("cells", [("0.3333", "0.3340", "0.3347"), ("0", "0.0167", "0.0333")])
 def test_parts_of_a_day_or_an_hour_are_no_seconds(cells: tuple[str, ...]) -> None:
     text = "Time,Temp (°C)\n" + "".join(f"{cell},31.2\n" for cell in cells)
-    with pytest.raises(ExchangeError, match=r"exchange.time-without-unit"):
+    first, last = float(cells[0]), float(cells[-1])
+    with refused(
+        ExchangeError, "exchange.time-without-unit", column="Time", first=first, last=last
+    ):
         taken_from(text)
     hours = taken_from(text.replace("Time", "Time (h)"))
     assert minutes(hours) == [round(float(cell) * 60, 2) for cell in cells]
@@ -102,7 +106,7 @@ def test_two_numbers_in_each_row_are_whole_again() -> None:
     ],
 )
 def test_numbers_cut_in_a_way_that_cannot_be_told_are_refused(rows: str) -> None:
-    with pytest.raises(ExchangeError, match=r"exchange.comma-in-numbers"):
+    with refused(ExchangeError, "exchange.comma-in-numbers"):
         taken_from(f"Time,Milk temp (°C),Milk pH\n{rows}")
 
 
@@ -123,9 +127,11 @@ def test_halves_of_numbers_without_a_header_are_said() -> None:
 @pytest.mark.parametrize("values_f", [(86, 88, 102), (50, 86, 101), (68, 68, 68)])
 def test_fahrenheit_that_nobody_named_is_asked_about(values_f: tuple[int, ...]) -> None:
     rows = "".join(f"2026-07-14 08:{m:02d},{v}\n" for m, v in enumerate(values_f))
-    with pytest.raises(ExchangeError, match=r"exchange.rather-fahrenheit") as asked:
+    with refused(ExchangeError, "exchange.rather-fahrenheit", column="Milk temp") as caught:
         taken_from(f"Time,Milk temp\n{rows}")
-    assert asked.value.asks == "unit"
+    assert caught.value.asks == "unit"
+    span = pytest.approx(np.quantile(values_f, [0.1, 0.9]))
+    assert [caught.value.values[name] for name in ("low", "high")] == span
     fahrenheit = taken_from(f"Time,Milk temp\n{rows}", Mapping(unit="degF"))
     assert values(fahrenheit) == [round((v - 32) / 1.8, 2) for v in values_f]
     assert values(taken_from(f"Time,Milk temp\n{rows}", Mapping(unit="degC"))) == list(values_f)
@@ -135,7 +141,7 @@ def test_a_unit_that_was_only_assumed_is_not_remembered_as_said() -> None:
     cool = "Time,Milk temp\n2026-07-14 08:00,31\n2026-07-14 08:10,31.5\n"
     found = understand(read_table(cool.encode()))
     assert found.doubts == ("“Milk temp” names no unit, so °C is assumed.",)
-    with pytest.raises(ExchangeError, match=r"exchange.rather-fahrenheit"):
+    with refused(ExchangeError, "exchange.rather-fahrenheit"):
         taken_from(cool.replace("31", "88"), found.mapping)
 
 
@@ -179,7 +185,7 @@ def test_a_long_table_is_known_by_its_rows_too(name: str) -> None:
     text = LONG.replace("Sensor", name).replace("vat", "3").replace("room", "4")
     if name == "who":
         text = text.replace(",3,", ",Ann,").replace(",4,", ",Bo,")
-    with pytest.raises(ExchangeError, match=r"exchange.one-sensor-a-row"):
+    with refused(ExchangeError, "exchange.one-sensor-a-row"):
         taken_from(text)
 
 

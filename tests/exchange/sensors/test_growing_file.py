@@ -15,6 +15,7 @@ from journal.exchange.loggers.understand import understand
 from journal.exchange.sensors.growing_file import FileSensor
 from journal.exchange.sensors.sensor import Backoff
 from journal.exchange.sensors.tail import CHUNK, Tail
+from journal.records.instants import from_iso
 from journal.records.traces import DOUBTFUL
 
 HEADER = "Time,Probe (°C),Note\n"
@@ -253,31 +254,68 @@ def test_another_encoding_is_followed_too(path, sensor_on, run, heap, wait, mark
     assert heap.values == values(10)
 
 
-def test_times_of_day_alone_go_on_from_the_last(path, source_for, clock, run, heap, wait):
-    text = "Clock,Probe (°C)\n09:00:00,20\n09:00:10,21\n"
-    mapping = understand(read_table(text.encode())).mapping
-    source = source_for("file", path=str(path), mapping=mapping.to_dict())
-    add(path, text)
-    run(FileSensor(source, clock=clock, since_ms=clock.now_ms, poll_s=0.01, backoff=QUICK))
-    wait(lambda: len(heap.arrived) == 2)
-    add(path, "20:00:00,22\n")
-    wait(lambda: len(heap.arrived) == 3)
-    add(path, "07:00:00,23\n")  # of the next day
-    wait(lambda: len(heap.arrived) == 4)
-    assert [at - heap.instants[0] for at in heap.instants] == [0, 10_000, 39_600_000, 79_200_000]
+CLOCKED = "Clock,Probe (°C)\n"
+
+
+@pytest.fixture
+def clocked_on(path, source_for, clock):
+    """A sensor on a file whose rows have a time of day alone."""
+
+    def made(since_ms: int) -> FileSensor:
+        mapping = understand(read_table(path)).mapping
+        source = source_for("file", path=str(path), mapping=mapping.to_dict())
+        return FileSensor(source, zone="Europe/London", clock=clock, since_ms=since_ms,
+                          poll_s=0.01, backoff=QUICK)  # fmt: skip
+
+    return made
+
+
+@pytest.mark.parametrize(
+    ("begun", "come", "hours", "doubtful"),
+    [
+        ("10:00", [("07:00", 0.1), ("10:10", 1 / 6)], [0, -3, 1 / 6], [1]),  # one row astray
+        ("10:00", [("07:00", 0.1), ("07:10", 0.3)], [0, -3, -17 / 6], [1, 2]),  # its clock was set
+        ("10:00", [("15:00", 0.1), ("10:10", 1 / 6)], [0, 5, 1 / 6], [2]),  # one that is ahead
+        ("20:00", [("07:00", 11), ("07:10", 11.2)], [0, 11, 67 / 6], []),  # a night
+        ("23:55", [("00:05", 1 / 6), ("00:15", 1 / 3)], [0, 1 / 6, 1 / 3], []),  # midnight
+        ("22:10", [("00:05", 0), ("00:15", 0)], [0, 23 / 12, 25 / 12], []),  # it goes ahead
+        ("20:00", [("09:00", 13), ("09:10", 13.2)], [0, 13, 79 / 6], [1, 2]),  # a long silence
+    ],
+)
+def test_times_of_day_followed_live_are_of_no_day_to_come(
+    path, clocked_on, clock, run, heap, wait, begun, come, hours, doubtful
+):
+    start_ms = clock.now_ms = from_iso(f"2026-03-14T{begun}", "Europe/London")
+    add(path, f"{CLOCKED}{begun}:00,20\n")
+    run(clocked_on(start_ms - 8 * 3_600_000))
+    wait(lambda: len(heap.arrived) == 1)
+    for number, (written, later) in enumerate(come):
+        clock.now_ms = start_ms + round(later * 3_600_000)
+        add(path, f"{written}:00,{21 + number}\n")
+        wait(lambda: len(heap.arrived) == number + 2)  # noqa: B023 - waited for here
+    assert [(at - start_ms) / 3_600_000 for at in heap.instants] == pytest.approx(hours)
+    assert [n for n, one in enumerate(heap.arrived) if one.flags == DOUBTFUL] == doubtful
+
+
+def test_a_file_of_several_days_that_is_followed_ends_now(path, clocked_on, clock, run, heap, wait):
+    clock.after(14 * 3600)  # 23:00, as a make begins
+    rows = [f"{(10 + i) % 24:02d}:00:00,{20 + i}\n" for i in range(38)]  # from yesterday, 10:00
+    add(path, CLOCKED + "".join(rows))
+    run(clocked_on(clock.now_ms))
+    wait(lambda: heap.instants == [clock.now_ms])
+    clock.after(3600)
+    add(path, "00:00:00,58\n")
+    wait(lambda: heap.instants == [clock.now_ms - 3_600_000, clock.now_ms])
 
 
 def test_times_of_day_followed_live_pass_a_night_and_are_marked_after_a_silence(
-    path, source_for, into, journal, make, clock, wait
+    path, clocked_on, into, journal, make, clock, wait
 ):
-    text = "Clock,Probe (°C)\n19:50:00,20\n20:00:00,21\n"
-    mapping = understand(read_table(text.encode())).mapping
-    source = source_for("file", path=str(path), mapping=mapping.to_dict())
-    add(path, text)
-    since_ms = clock.now_ms + 10 * 3_600_000  # 19:00
-    sensor = into.start(FileSensor(source, zone="Europe/London", clock=clock, since_ms=since_ms,
-                                   poll_s=0.01, backoff=QUICK))  # fmt: skip
+    add(path, f"{CLOCKED}19:50:00,20\n20:00:00,21\n")
+    clock.after(11 * 3600)
+    sensor = into.start(clocked_on(clock.now_ms - 3_600_000))  # since 19:00
     wait(lambda: into.values() == [20, 21])
+    clock.after(13 * 3600 + 600)
     add(path, "09:00:00,22\n")
     wait(lambda: into.values() == [20, 21, 22])
     add(path, "09:10:00,23\n")
