@@ -35,7 +35,8 @@ from journal.keeping.backups import (
 )
 from journal.message import Instant
 from journal.wording import text_of, worded
-from journal.wording.dates import ago, clock, day_words
+from journal.wording.ages import ago
+from journal.wording.dates import clock, day_words
 
 
 @dataclass(frozen=True)

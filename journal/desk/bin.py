@@ -15,7 +15,8 @@ from journal.desk.tables import Column, RowsView
 from journal.keeping import Change, KeepingError
 from journal.keeping.binned import Binned
 from journal.wording import text_of, worded
-from journal.wording.dates import ago, clock, day_words
+from journal.wording.ages import ago
+from journal.wording.dates import clock, day_words
 from journal.wording.history import BIN_EMPTY, called
 from journal.wording.letters import capital
 

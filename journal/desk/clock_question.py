@@ -17,8 +17,8 @@ from journal.records import RecordError
 from journal.records.clocks import FAR_MS, Clock, ClockDoubt
 from journal.records.instants import DAY_MS, MINUTE_MS, at_clock
 from journal.wording import text_of, worded
+from journal.wording.ages import time_words
 from journal.wording.clock_doubt import doubt_words
-from journal.wording.dates import time_words
 
 _FARTHEST_MS = 90 * DAY_MS
 _ABOUT = (

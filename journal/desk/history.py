@@ -149,4 +149,4 @@ def _at(past: HistoryAct) -> tuple[int, int]:
 
 
 def _standing(past: HistoryAct) -> str:
-    return "" if past.act.undone_ms is None else "taken back"
+    return "" if past.act.undone_ms is None else worded("desk.was-taken-back")

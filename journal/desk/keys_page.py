@@ -39,7 +39,8 @@ class KeyUseRow:
 
     def shown(self) -> str:
         """The keys as they are written."""
-        return " or ".join(spelled(key) for key in self.keys if "Enter" not in key) or "none"
+        names = [spelled(key) for key in self.keys if "Enter" not in key]
+        return worded("wording.either", names=names) if names else worded("wording.none")
 
 
 class NewKeyLine(TextLine):
@@ -90,7 +91,7 @@ class KeysDialog(FramedDialog):
                 Column("what", lambda row: row.use.title, stretch=True),
                 Column("where", lambda row: row.use.where, quiet=True, spare=True),
                 Column("key", KeyUseRow.shown, bold=True),
-                Column("", lambda row: "changed" if row.own else "", quiet=True),
+                Column("", lambda row: worded("desk.changed") if row.own else "", quiet=True),
             ),
             in_order=True,
             filter_line=line,

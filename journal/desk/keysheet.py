@@ -64,9 +64,7 @@ class KeySheet(FramedDialog):
             self.fault.say(sentence, wrong=attention)
 
         what = Printout("Print the keys", "keys.pdf", partial(write_keys, rows))
-        PrintPreview(
-            what, partial(worded, "desk.whats-saved-as", what="keys", many=2), report, self
-        ).open()
+        PrintPreview(what, partial(worded, "desk.keys-saved-as"), report, self).open()
 
     def _on_change(self) -> None:
         self.accept()

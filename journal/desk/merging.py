@@ -100,10 +100,13 @@ class MergeDialog(FramedDialog):
         return self._value(one, 1 if one.from_here else 0)
 
     def _value(self, one: TwoValues, which: int) -> str:
-        return "hidden" if one.hidden else values_words(one, self._desk.journal.zone)[which]
+        if one.hidden:
+            return worded("wording.test-hidden")
+        return values_words(one, self._desk.journal.zone)[which]
 
     def _stands(self, one: TwoValues) -> str:
-        return "this journal" if (one in self._chosen) != one.from_here else "the other copy"
+        here = (one in self._chosen) != one.from_here
+        return worded("desk.this-journal" if here else "desk.other-copy")
 
     # Handlers
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.commands import Command
 from journal.desk.place import CurrentRecord, Desk
-from journal.wording import worded
+from journal.wording.sentences import word_of
 
 
 def history_command(
@@ -17,7 +17,7 @@ def history_command(
 ) -> Command:
     """The command that shows the history of the selected record, in the menu of its list."""
     return Command(
-        "record_history", worded("desk.history-of-asked", what=what),
+        "record_history", word_of("desk.history-of-", what),
         partial(_show, place, desk, current_record),
         enabled=partial(_any, current_record),
     )  # fmt: skip

@@ -24,7 +24,6 @@ from journal.desk.sheets.paper import PAPERS, SheetError, paper_here
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.keeping import KeepingError
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 
 _NO_PRINTER = "No printer is set up on this computer. Save it as a PDF instead."
 _FINEST = 600  # dots to the inch that a page is drawn with on a printer
@@ -129,8 +128,8 @@ class PrintPreview(FramedDialog):
             self.refuse(text_of(error))
             return
         self.document.load(str(where))
-        self.count.setText(counted(pages, "page"))
-        self.view.setAccessibleDescription(counted(pages, "page"))
+        self.count.setText(worded("wording.many-page", number=pages))
+        self.view.setAccessibleDescription(self.count.text())
         self.missing.setText(self._what.missing() if self._what.missing else "")
         self.missing.setVisible(bool(self.missing.text()))
 
@@ -188,7 +187,7 @@ class PrintPreview(FramedDialog):
             painter.drawImage(QPointF(0, 0), picture)
             painter.restore()
         painter.end()
-        pages, where = last - first + 1, printer.printerName() or "a file"
+        pages, where = last - first + 1, printer.printerName() or worded("desk.a-file")
         text = worded("desk.printed", what=self._what.title, pages=pages, where=where)
         self._report(text, attention=False)
         self.accept()

@@ -26,7 +26,7 @@ def save_table(
     try:
         write_table(path, name, titles, cells)
     except (OSError, ExchangeError) as error:
-        words = worded("desk.not-saved", what="list", file=Path(path).name, why=error)
+        words = worded("desk.list-not-saved", file=Path(path).name, why=error)
         report(owner, words, attention=True)
     else:
         report(owner, worded("desk.saved-as", path=path), attention=False)

@@ -402,7 +402,7 @@ class RowsView(QTableView, Generic[Row]):
         menu.addAction(self._copying)
         menu.addAction("Copy all rows").triggered.connect(self.copy_all)
         for ending in (CSV, XLSX):
-            save = worded("desk.save-the-as", what="list", format=ending[1:].upper())
+            save = worded("desk.save-list-as", format=ending[1:].upper())
             menu.addAction(save).triggered.connect(partial(self.save_as, ending))
         return menu
 

@@ -34,6 +34,7 @@ from journal.records.whole import WholeMake
 from journal.wording import worded
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
+from journal.wording.sentences import word_of
 
 _HOUR, _DAY = 60.0, 1440.0
 _LEFT, _RIGHT = 84, 12  # px beside the axis
@@ -365,7 +366,7 @@ def _importance(span: LifeSpan) -> float:
 
 def _description(life: Life | None) -> str:
     if life is None:
-        return "nothing to show yet"
-    parts = [f"{s.label}: {s.state}" for s in life.spans]
+        return worded("desk.nothing-to-show")
+    parts = [f"{s.label}: {word_of('desk.span-', s.state)}" for s in life.spans]
     tasted = sum(m.kind == "tasting" for m in life.marks)
     return "; ".join([*parts, worded("desk.tastings", count=tasted)])

@@ -29,7 +29,7 @@ from journal.reports.readiness import sixty_days
 from journal.reports.shelves import WEEK, CareDay
 from journal.reports.wheel_air import WheelAirs
 from journal.wording import text_of, worded
-from journal.wording.dates import relative_day
+from journal.wording.ages import relative_day
 from journal.wording.doses import amount_words
 from journal.wording.stages import doing
 from journal.wording.wheels import dues_title

@@ -173,13 +173,18 @@ def _measures(unit: Unit) -> list[Unit]:
 
 def example_of(key: Input) -> str:
     """How a value of that key is written, by example."""
+    return worded("wording.either", names=examples_of(key))
+
+
+def examples_of(key: Input) -> list[str]:
+    """Each of its examples: in the tables of them "or" stands between two."""
     if key.kind == CURVE:
-        return "FILE.csv"
+        return ["FILE.csv"]
     if key.kind == WORD:
-        return ", ".join(key.choices) or worded("topics.a-word")
+        return [", ".join(key.choices) or worded("topics.a-word")]
     if key.kind == SIZE:
-        return worded("topics.sizes-like")
-    if key.kind == SEVERAL:
-        return key.example or worded("topics.several-like")
-    examples = [EXAMPLES[one] for one in key.quantities]
-    return key.example or worded("topics.one-or-other", examples=examples)
+        return ["165 mm", "150 x 200 mm"]
+    if key.kind == SEVERAL and not key.example:
+        return [worded("topics.several-like")]
+    written = [key.example] if key.example else [EXAMPLES[one] for one in key.quantities]
+    return [example for one in written for example in one.split(" or ")]

@@ -110,7 +110,8 @@ def _uptake(asked: Inputs, pct: float, values: dict[str, object]) -> None:
 
 def span(low: float, high: float) -> str:
     """ "1.9", "1.9 to 3.2"."""
-    return f"{low:g}" if low == high else worded("topics.from-to", low=f"{low:g}", high=f"{high:g}")
+    ends = f"{low:g}", f"{high:g}"
+    return ends[0] if low == high else worded("wording.from-to", first=ends[0], last=ends[1])
 
 
 def read_diffusion(asked: Inputs) -> tuple[float, float, Message]:

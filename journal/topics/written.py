@@ -169,24 +169,24 @@ def value_text(value: Any, unit: str, write: Callable[[float], str] | None = Non
     if value is None:
         return "–"
     if isinstance(value, bool):
-        return worded("topics.yes" if value else "topics.no")
+        return worded("wording.value-yes" if value else "wording.value-no")
     if isinstance(value, dict):
         apart = {key: one for key, one in value.items() if not _one_figure(one)}
-        return _row_text(apart, unit, write) or worded("topics.none")
+        return _row_text(apart, unit, write) or worded("wording.none")
     if isinstance(value, tuple):
         parts = [value_text(part, unit, write) for part in value]
         return reduce(_from_to, parts) if parts else ""
     if isinstance(value, list):
         message = [value_text(part, unit, write) for part in value]
         joint = "\n" if any(isinstance(part, str) and len(part) > _LONG for part in value) else "; "
-        return joint.join(dict.fromkeys(message)) or worded("topics.none")
+        return joint.join(dict.fromkeys(message)) or worded("wording.none")
     if isinstance(value, int | float):
         return f"{write(float(value))} {unit}".rstrip()
     return str(value)
 
 
 def _from_to(low: str, high: str) -> str:
-    return worded("topics.from-to", low=low, high=high)
+    return worded("wording.from-to", first=low, last=high)
 
 
 def _one_figure(value: Any) -> bool:

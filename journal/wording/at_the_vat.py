@@ -13,7 +13,7 @@ from journal.curves.vessel import Advice
 from journal.message import Instant, Message
 from journal.records.instants import MINUTE_MS
 from journal.wording import text_of, worded
-from journal.wording.dates import time_words
+from journal.wording.ages import time_words
 from journal.wording.heat import held_words
 from journal.wording.offer import MoreMinutes, offer_of
 from journal.wording.vat_stage import advice_words, comes_by_water

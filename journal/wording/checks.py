@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from journal.reckoning.meter import meter_warnings
 from journal.records.calibrations import INSTRUMENTS, Calibration, Checks
 from journal.records.instants import local
-from journal.wording.dates import ago
+from journal.wording.ages import ago
 from journal.wording.letters import capital
 from journal.wording.numbers import minus
 from journal.wording.sentences import text_of, word_of, worded

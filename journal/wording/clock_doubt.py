@@ -5,7 +5,7 @@ from __future__ import annotations
 from journal.records.clocks import ClockDoubt
 from journal.records.instants import MINUTE_MS
 from journal.wording import worded
-from journal.wording.dates import time_words
+from journal.wording.ages import time_words
 
 
 def doubt_words(doubt: ClockDoubt, zone: str) -> str:

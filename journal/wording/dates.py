@@ -8,7 +8,6 @@ from datetime import date
 
 from journal.records.dates import MONTHS, WEEKDAYS
 from journal.records.instants import local, turn_of, typed_clock
-from journal.wording.counts import counted
 from journal.wording.style import style_in_use
 
 _SHORT = 3
@@ -110,29 +109,3 @@ def dated_clock(at_ms: int, beside_ms: int, zone: str) -> str:
     """The time of day, after its date when that is another day than `beside_ms`."""
     far = local(at_ms, zone).date() != local(beside_ms, zone).date()
     return day_clock(at_ms, zone, short=True) if far else clock(at_ms, zone)
-
-
-def time_words(at_ms: int, now_ms: int, zone: str) -> str:
-    """The time of day, with the date where that is another than now: "03:04 on 15 March"."""
-    at = local(at_ms, zone)
-    far = at.date() != local(now_ms, zone).date()
-    return clock(at_ms, zone) + (f" on {format_day(at, year=False)}" if far else "")
-
-
-def relative_day(on: date, today: date, *, weekday: bool = False) -> str:
-    """ "3 days late", "today", "tomorrow", "5 Dec" (with its weekday "Sat 5 Dec")."""
-    away = (on - today).days
-    if away < 0:
-        return f"{counted(-away, 'day')} late"
-    if away < 2:
-        return ("today", "tomorrow")[away]
-    year = on.year != today.year
-    return format_day(on, short=True, year=year, weekday=weekday)
-
-
-def ago(at_ms: int, now_ms: int, zone: str) -> str:
-    """Days on the kitchen's calendar: "today", "yesterday", "12 days ago"."""
-    days = (local(now_ms, zone).date() - local(at_ms, zone).date()).days
-    if days <= 0:
-        return "today"
-    return "yesterday" if days == 1 else f"{counted(days, 'day')} ago"

@@ -155,7 +155,7 @@ def field_value_words(
     if not isinstance(value, int | float):
         return _text(str(value))
     if column.endswith("_days"):
-        return worded("wording.value-days", days=value)
+        return worded("wording.many-day", number=value)
     quantity = quantity or _quantity(column)
     if whole:
         unit = stored_unit(quantity).label if quantity else ""

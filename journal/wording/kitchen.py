@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from journal.quantities.units import check
+from journal.wording import worded
 
 # ml and name, smallest first; above the last, cups in halves and then litres.
 _SPOONS = (
@@ -34,16 +35,16 @@ def kitchen(ml: float) -> str:
     """
     check(ml, "volume_ml")
     if ml == 0:
-        return "none"
+        return worded("wording.none")
     if ml < _DROPS_BELOW_ML:
         drops = round(ml / _DROP_ML)
-        return "less than a drop" if drops == 0 else f"about {drops} drop{'s' * (drops > 1)}"
+        return worded("wording.about-drops" if drops else "wording.below-a-drop", drops=drops)
     if ml > 1125:
-        return f"about {ml / 1000:.1f} L"
+        return worded("wording.about-litres", litres=ml / 1000)
     off, words = min((abs(math.log(size / ml)), words) for size, words in _SPOONS)
     if off > _NEAR_ENOUGH:
         words = min((abs(math.log(size / ml)), words) for size, words in _two_spoons())[1]
-    return f"about {words}"
+    return worded("wording.about-so-much", amount=words)
 
 
 def _two_spoons() -> list[tuple[float, str]]:

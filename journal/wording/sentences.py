@@ -99,7 +99,7 @@ def text_of(one: Message | BaseException, style: Style | None = None) -> str:
         return _written(catalogue(room)[message.id], message.values)
     except (KeyError, ValueError, TypeError, AttributeError, RecursionError):
         if message.from_file:
-            return f"Another release of the program wrote this ({message.id}): open it with that."
+            return worded("wording.of-another-release", id=message.id)
         raise
 
 
@@ -192,7 +192,7 @@ def _numbered(number: float, nouns: list[str]) -> str:
 
 
 def _in_hundred(share: float) -> str:
-    return f"{min(round(100 * share), 99)} in 100"
+    return worded("wording.in-hundred", count=min(round(100 * share), 99))
 
 
 def unit_ahead(unit: str) -> str:

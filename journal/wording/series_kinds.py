@@ -63,7 +63,7 @@ def alias_words(found: Design, *, shortly: bool = False) -> list[str]:
         return [worded("wording.series-all-apart")]
     if shortly:
         return [worded("wording.series-some-pairs-alike")]
-    groups = [Message("wording.series-pairs", pairs=_pairs(pairs, names)) for pairs in like.pairs]
+    groups = [Message("wording.either", names=_pairs(pairs, names)) for pairs in like.pairs]
     return [worded("wording.series-pairs-alike", pairs=groups)]
 
 

@@ -12,9 +12,10 @@ from journal.records.kinds import READING_KINDS
 from journal.records.traces import DOUBTFUL, STRUCK, Reading
 from journal.records.whole import WholeMake
 from journal.wording import text_of, worded
+from journal.wording.ages import time_words
 from journal.wording.at_the_vat import PageText, late_message
 from journal.wording.clocks import clock_rows, other_row
-from journal.wording.dates import clock, time_words
+from journal.wording.dates import clock
 from journal.wording.readings import figure_text, value_text
 from journal.wording.vat_stage import next_words, range_words, reading_age_words, to_go
 

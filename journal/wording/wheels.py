@@ -13,9 +13,9 @@ from journal.records.due import TASTE, Due
 from journal.records.verdicts import Verdict
 from journal.records.wheels import Removal, Room
 from journal.wording import text_of, worded
-from journal.wording.ages import old_words
+from journal.wording.ages import old_words, relative_day
 from journal.wording.care import care_name
-from journal.wording.dates import day_clock, format_day, relative_day
+from journal.wording.dates import day_clock, format_day
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.shown import shown_value, unit_label, write

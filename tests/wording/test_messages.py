@@ -9,6 +9,7 @@ import string
 import tomllib
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date, datetime
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -91,6 +92,14 @@ SQL = re.compile(
 PROSE = re.compile(r"[A-Za-z’]{2,}[,;:]? [a-z{“]")
 
 
+@cache
+def written() -> set[str]:
+    """The texts of the whole program: a sentence may be of a room above."""
+    return {node.value for path in BELOW.rglob("*.py")
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+            if isinstance(node, ast.Constant) and isinstance(node.value, str)}  # fmt: skip
+
+
 def calls() -> list[tuple[str, ast.Call, str]]:
     """Each call whose first text is a message id: where, the call, the id."""
     found = []
@@ -158,12 +167,9 @@ def test_where_one_of_two_sentences_is_chosen_both_have_their_values():
 
 @pytest.mark.parametrize("room", ROOMS)
 def test_each_sentence_is_of_a_message_that_is_raised(room):
-    written = {str(node.value) for path in (BELOW / room).rglob("*.py")
-               for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-               if isinstance(node, ast.Constant) and isinstance(node.value, str)}  # fmt: skip
-    tables = tuple(one for one in written if TABLE.fullmatch(one))
+    tables = tuple(one for one in written() if TABLE.fullmatch(one))
     unsaid = {one for one in catalogue(room) if not one.startswith(tables)}
-    assert unsaid <= written
+    assert unsaid <= written()
     assert all(SHAPE.fullmatch(output) and output.startswith(room) for output in catalogue(room))
 
 

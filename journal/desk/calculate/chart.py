@@ -10,6 +10,7 @@ from journal.desk.charts.plot import ChartPlot
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.topics.topic import SumPicture
 from journal.topics.written import four_figures
+from journal.wording import worded
 from journal.wording.scales import finite, round_values
 
 _SIZES = tuple(step * 10.0**power for power in range(-4, 5) for step in (1, 2, 5))
@@ -106,9 +107,8 @@ class SumChart(Chart):
             self.plot.line(
                 line, np.array([y, y]), "attention" if stands_out else "past_line", width=5
             )
-            words = (
-                f"{'▲ ' if stands_out else ''}{name}  {four_figures(low)} to {four_figures(high)}"
-            )
+            span = worded("wording.from-to", first=four_figures(low), last=four_figures(high))
+            words = f"{'▲ ' if stands_out else ''}{name}  {span}"
             self.plot.words(x[0], y, words, "ink" if stands_out else "quiet", anchor=(0, 1.1))
         if at is not None:
             self.plot.upright(at, "ink", dash="planned")

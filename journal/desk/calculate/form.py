@@ -15,7 +15,7 @@ from journal.desk.labels import Label
 from journal.desk.theme import STEP
 from journal.topics.asked import InputValue
 from journal.topics.topic import CURVE, Input, Topic
-from journal.topics.typed import example_of, read_value
+from journal.topics.typed import examples_of, read_value
 from journal.topics.written import key_title, with_titles
 from journal.wording import text_of
 from journal.wording.letters import capital
@@ -42,7 +42,7 @@ def _field(topic: Topic, key: Input, text: str) -> Field:
     kind = CHOICE if key.choices else PATH if key.kind == CURVE else AS_TYPED
     title = key_title(topic, key)
     return Field(
-        key.name, title, kind, text=text, hint=example_of(key).split(" or ")[0], about=key.words,
+        key.name, title, kind, text=text, hint=examples_of(key)[0], about=key.words,
         options=[("", "–"), *((word, word) for word in key.choices)],
     )  # fmt: skip
 

@@ -126,11 +126,12 @@ class PictureActions:
 
     def __init__(self, owner: QWidget, what: str, sheet: Callable[[], PictureSheet]) -> None:
         self._owner, self._what, self._sheet = owner, what, sheet
+        self._is = {"chart": what == "chart"}
         self.actions = [
-            self._action(worded("desk.copy-the", what=what), self.copy),
+            self._action(worded("desk.copy-the", **self._is), self.copy),
             *(
                 self._action(
-                    worded("desk.save-the-as", what=what, format=kind[1:].upper()),
+                    worded("desk.save-the-as", format=kind[1:].upper(), **self._is),
                     partial(self.ask, kind),
                 )
                 for kind in (PNG, SVG, PDF)
@@ -144,7 +145,7 @@ class PictureActions:
     def ask(self, kind: str, *_on: object) -> None:
         """Ask where, and save it there."""
         kinds = {PNG: dialogs.PICTURES_PNG, SVG: dialogs.PICTURES_SVG, PDF: dialogs.PDF}[kind]
-        title = worded("desk.save-the", what=self._what)
+        title = worded("desk.save-the", **self._is)
         path = dialogs.ask_save(self._owner, title, kinds, f"{self._what}{kind}")
         if not path:
             return
@@ -152,7 +153,7 @@ class PictureActions:
         try:
             self._sheet().save(path)
         except OSError as error:
-            words = worded("desk.not-saved", what=self._what, file=path, why=error)
+            words = worded("desk.not-saved", **self._is, file=path, why=error)
             report(self._owner, words, attention=True)
         else:
             report(self._owner, worded("desk.saved-as", path=path), attention=False)
@@ -178,4 +179,4 @@ def source_of(widget: QWidget, units: Sequence[str] = ()) -> str:
     shown = f"{worded('desk.units-are', units=known)} " if known else ""
     journal = widget.window().windowTitle().partition(" · ")[0]
     day = day_words(now_ms(), system_zone())
-    return shown + worded("desk.source", journal=journal or "a journal", day=day)
+    return shown + worded("desk.source", journal=journal or worded("desk.a-journal"), day=day)

@@ -14,7 +14,6 @@ from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP
 from journal.wording import worded
-from journal.wording.counts import counted
 
 _SIZE = 160 * STEP, 140 * STEP
 
@@ -42,7 +41,7 @@ class ValuesDialog(FramedDialog):
         done = Button("Close", MAIN, "Esc")
         done.clicked.connect(self.reject)
         hint = Label("Enter shows the row in the chart. Ctrl+C copies it.", role="quiet")
-        count = Label(counted(len(table.rows), "row"), role="quiet")
+        count = Label(worded("wording.many-row", number=len(table.rows)), role="quiet")
         self.arrange(self.table, acts=(copy, done), message=hint, beside=count)
         self.resize(*_SIZE)
         self.table.setFocus()

@@ -56,7 +56,7 @@ class CurvesChart(Chart):
             self.bands = {"milk-temp": self._band("milk-temp"), kind: self._band(kind)}
         codes = ", ".join(lane.ribbon.row.code for lane in self.opened)
         beside = self.bands.get("milk-temp")
-        parts = [codes or "no make"]
+        parts = [codes or worded("desk.no-make")]
         parts += [] if beside is None else [worded("desk.over-the-band", others=beside.makes)]
         self.describe(", ".join([*parts, time_text(scene)]))
         self.refresh()

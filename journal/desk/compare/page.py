@@ -189,4 +189,5 @@ def _usual_of(row: Different) -> str:
 def _z_of(row: Different) -> str:
     if row.z is None:
         return ""
-    return "as usual" if not row.unusual else "more" if row.z > 0 else "less"
+    which = "desk.more-than-usual" if row.z > 0 else "desk.less-than-usual"
+    return worded(which if row.unusual else "desk.no-more-no-less")

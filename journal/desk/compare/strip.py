@@ -78,7 +78,8 @@ def scores_scene(
             layers[level].append(LineMark((x, x), (y - reach, y + reach), edge, width))
         else:
             layers[level].append(DotMark(x, y, 2 * reach, fill, edge, width))
-        score = "not scored" if row.best_score is None else f"{row.best_score:.1f}"
+        best = row.best_score
+        score = worded("wording.compare-not-scored") if best is None else f"{best:.1f}"
         words = f"{row.code}, {short_day(row.started_ms, row.zone)}: {score}"
         points.append(ScenePoint(x, y, words, row.id))
     scale = MarkScale((0.0, 1.0), (scaled(_LEFT), wide - 4 * STEP))

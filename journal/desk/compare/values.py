@@ -7,6 +7,7 @@ import numpy as np
 
 from journal.desk.charts.values import ValueRow, ValueTable, table_of_rows
 from journal.reports.ribbons import Lane, RibbonScene
+from journal.wording import worded
 from journal.wording.compare import score_words
 from journal.wording.durations import from_start
 from journal.wording.numbers import signed
@@ -50,7 +51,7 @@ def _lane_rows(number: int, lane: Lane) -> list[ValueRow]:
             _off(off) if np.isfinite(off) else "",
             value_text(course.acid.kind, acid) if np.isfinite(acid) else "",
             met.get(stage.label, ""),
-            "failed" if row.failed else score_words(row.best_score),
+            worded("wording.make-failed") if row.failed else score_words(row.best_score),
         )
         out.append(ValueRow(cells, at, key=number))
     return out

@@ -33,8 +33,8 @@ class ResidualChart(Chart):
         started = {code: make.started_ms for code, make in answer.makes.items()}
         self.shown = sorted(answer.study.residuals, key=lambda one: started.get(one.make, 0))
         far = [one for one in self.shown if one.is_far]
-        words = ", ".join(f"{one.make} {signed(one.off, 1)}" for one in far) or "none"
-        self.describe(worded("desk.residuals-chart", makes=len(self.shown), names=words))
+        names = [f"{one.make} {signed(one.off, 1)}" for one in far] or [worded("wording.none")]
+        self.describe(worded("desk.residuals-chart", makes=len(self.shown), names=names))
         self.refresh()
 
     def draw(self) -> None:
@@ -67,8 +67,9 @@ class ResidualChart(Chart):
 
     def table(self) -> ValueTable:
         """Each make, how many points it lies off, and whether that is far."""
+        far = ("", worded("desk.far-off"))
         rows = [
-            ValueRow((one.make, signed(one.off, 1), "far off" if one.is_far else ""), i, one.off)
+            ValueRow((one.make, signed(one.off, 1), far[one.is_far]), i, one.off)
             for i, one in enumerate(self.shown)
         ]
         return table_of_rows(("make", "points off", ""), rows)

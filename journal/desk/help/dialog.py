@@ -20,7 +20,6 @@ from journal.desk.spoken import announce
 from journal.desk.theme import LEAD, STEP, colours_of, scaled
 from journal.desk.wordlist import WordList, WordRow
 from journal.wording import worded
-from journal.wording.counts import counted
 from journal.wording.help import HelpHit, explained, glossary, help_pages, search_help
 
 _SIDE = 78 * STEP
@@ -119,7 +118,8 @@ class HelpDialog(FramedDialog):
         hits = search_help(text)
         rows = [WordRow(*_row_of(hit), hit) for hit in hits]
         if not text.strip():
-            rows.append(WordRow("Every word", counted(len(glossary()), "word"), _ALL))
+            words = worded("wording.many-word", number=len(glossary()))
+            rows.append(WordRow("Every word", words, _ALL))
         self.found.show_lines(rows)
         sentence = "" if hits else worded("desk.help-nothing", typed=text.strip())
         self.none.say_if_any(sentence)

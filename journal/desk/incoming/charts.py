@@ -22,7 +22,6 @@ from journal.records.instants import DAY_MS, MINUTE_MS
 from journal.records.kinds import READING_KINDS
 from journal.records.makes import Make
 from journal.wording import worded
-from journal.wording.counts import counted
 from journal.wording.dates import clock, short_day
 from journal.wording.readings import readings_words, value_text
 from journal.wording.scales import finite, round_values, value_range
@@ -56,7 +55,7 @@ class ReadingsChart(Chart):
         self.describe("; ".join(
             readings_words(kind, len(at), float(value.min()), float(value.max()))
             for kind, (at, value) in series.items() if len(at)
-        ) or "no readings")  # fmt: skip
+        ) or worded("desk.no-readings"))  # fmt: skip
         self.refresh()
 
     def _axis(self) -> NumberAxis:
@@ -120,9 +119,8 @@ class ScoresChart(Chart):
         zone: str,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(
-            worded("desk.score-by-date", score=name), counted(len(value), "make"), parent
-        )
+        makes = worded("wording.many-make", number=len(value))
+        super().__init__(worded("desk.score-by-date", score=name), makes, parent)
         self._first_ms = min(at_ms)
         self._at = (np.array(at_ms, float) - self._first_ms) / MINUTE_MS
         self._value = np.array(value, float)

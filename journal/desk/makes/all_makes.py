@@ -114,10 +114,11 @@ class AllMakesChart(Chart):
         rows = []
         for row, x in zip(self._rows, self._at, strict=True):
             score, green = own_score(row), row.yield_pct
-            written = "failed" if row.failed else "" if score is None else f"{score:.1f}"
+            given = "" if score is None else f"{score:.1f}"
             cells = (
                 short_day(row.started_ms, row.zone), row.code, row.plan, str(row.plan_version),
-                written, "" if green is None else figure(green, YIELD, 1).whole,
+                worded("wording.make-failed") if row.failed else given,
+                "" if green is None else figure(green, YIELD, 1).whole,
             )  # fmt: skip
             marks = [(0, score), (1, _yield(row)), (2, -float(self._line_of(row.plan)))]
             words = make_row_words(row)

@@ -28,6 +28,7 @@ from journal.records.instants import MINUTE_MS
 from journal.records.kinds import PH_KINDS, READING_KINDS
 from journal.records.makes import Make
 from journal.records.whole import WholeMake
+from journal.wording import worded
 from journal.wording.dates import clock
 from journal.wording.readings import value_text
 from journal.wording.scales import nearest, round_values, value_range
@@ -162,8 +163,8 @@ class MakeChart(Chart):
         for one in (*(() if scene.log is None else (scene.log,)), *scene.acid):
             near = nearest(one.minutes, one.value, x, _NEAR_MIN)
             if near is not None:
-                in_whey = " in whey" if one.hollow else ""
-                parts.append(value_text(one.kind, near[1]) + in_whey)
+                value = value_text(one.kind, near[1])
+                parts.append(worded("desk.in-whey", value=value) if one.hollow else value)
         return "  ".join(part for part in parts if part)
 
 

@@ -34,7 +34,6 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.keeping import MakeRow
 from journal.reports.make_filter import filter_of
 from journal.wording import worded
-from journal.wording.counts import counted
 
 _SETTING = "makes/layout"
 _UP, _DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
@@ -203,11 +202,8 @@ class MakesList(QWidget):
     def _say_count(self) -> None:
         found, total = len(self.table.rows_model.rows), len(self.table.rows)
         every = total if self._of is None else self._of
-        words = counted(every, "make")
-        if found != every:
-            words = worded("desk.makes-of", found=found, makes=every)
-        more = ", reading the others" if total < every else ""
-        self.count.setText(f"{words}{more}")
+        which = "desk.makes-of" if found != every else "desk.makes-all"
+        self.count.setText(worded(which, found=found, makes=every, whole=total >= every))
         self.shown_anew.emit()
 
     # Handlers

@@ -152,7 +152,7 @@ class MakePage(QWidget):
             gone = f"  {wheel.gone_why}" if wheel.gone_ms is not None else ""
             self._put(Label(f"{wheel.code}{gone}"), row, 0)
             self._put(Label(wheel_weight(whole, wheel), right=True), row, 1)
-            self._put(Label(wheel_scores(whole, wheel) or "not tasted"), row, 2)
+            self._put(Label(wheel_scores(whole, wheel) or worded("desk.not-tasted")), row, 2)
         more = len(whole.wheels) - WHEELS_MOST
         if more > 0:
             self._put(Label(worded("desk.and-more", more=more), role="quiet"), WHEELS_MOST + 1, 0)

@@ -153,7 +153,7 @@ class MakesPlace(Place):
             Command("undelete", "Undelete a make…", self.ask_undelete,
                     enabled=self.has_deleted),
             why_command(self, self.current_record),
-            history_command(self, self.desk, self.current_record, "the make"),
+            history_command(self, self.desk, self.current_record, "make"),
         )  # fmt: skip
 
     # Fill

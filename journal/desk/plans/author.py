@@ -31,10 +31,8 @@ from journal.wording import text_if_any, text_of, worded
 from journal.wording.care import care_name
 from journal.wording.drafts import new_caution
 from journal.wording.plan_lines import MILK, typed_text, with_stored_parts, with_unit_shown
+from journal.wording.sentences import word_of
 
-_NAMES = {"stage": "name", "temp": "temperature", "minutes": "length", "what": "what to add",
-          "do": "what to do", "until": "when it ends"}  # fmt: skip
-_CARE_NAMES = {"stage": "name", "temp": "temperature", "minutes": "days", "what": "note"}
 _HINTS = {
     "stage": "warm, ripen, set, cut, heal, stir, wash, cook, pitch, drain, cheddar, mill, "
     "salt, mould, press, brine or dry; you can add a name, such as ripen: culture "
@@ -152,10 +150,11 @@ class Author(QObject):
             draft, at = _care_begun(draft, row), len(draft.rows) + len(draft.care) - 1
             self._do("a schedule", draft, (at - (len(draft.rows) < len(before.rows)), _WHAT))
             return
-        names = _NAMES if draft.care_at(row) < 0 else _CARE_NAMES
+        names = "desk.step-cell-" if draft.care_at(row) < 0 else "desk.step-care-cell-"
         whole = column == "stage" and draft.care_at(row) >= 0 and _tells_all(draft, row, text)
         stand = (row + added, _WHAT) if added > 0 or whole else None
-        self._do(f"{names[column]} of {_called(draft, row)}", draft, stand)
+        change = word_of(names, column, line=_called(draft, row))
+        self._do(change, draft, stand)
 
     def _hint(self, row: int, column: str) -> str:
         """What can be typed in a cell."""
@@ -385,13 +384,13 @@ def _joined(message: Sequence[Message]) -> str:
 
 def _called(draft: PlanDraft, row: int) -> str:
     if row == MILK:
-        return "the milk"
+        return worded("desk.the-milk")
     index = draft.care_at(row)
     if index >= 0:
         line = draft.care[index].line if index < len(draft.care) else None
-        return "a line" if line is None else care_name(line.kind)
+        return worded("desk.a-line") if line is None else care_name(line.kind)
     stage = draft.rows[row].stage if 0 <= row < len(draft.rows) else None
-    return "a line" if stage is None else stage.label
+    return worded("desk.a-line") if stage is None else stage.label
 
 
 def _care_begun(draft: PlanDraft, row: int) -> PlanDraft:

@@ -172,7 +172,8 @@ class PlanChart(Chart):
         if end > planned.until_min + 1 or target is None:
             return
         self.temp.points(np.array([end]), np.array([target]), "ink", size=9, hollow=True)
-        words = f" {write(target, 'temperature')} at {planned.clock(end)} "
+        heat = write(target, "temperature")
+        words = f" {worded('desk.value-at', value=heat, at=planned.clock(end))} "
         low, high = self.temp.viewRange()[1]
         off = 0.035 * (high - low)
         spots = [

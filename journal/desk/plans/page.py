@@ -55,7 +55,7 @@ class Listed:
     @property
     def name(self) -> str:
         """What it is called in the list."""
-        return self.called or (self.plan.name if self.plan is not None else "new plan")
+        return self.called or (self.plan.name if self.plan is not None else worded("desk.new-plan"))
 
 
 class PlansPage(QWidget):

@@ -163,7 +163,7 @@ class PlansPlace(Place):
                     (), versions.has_older),
             Command("take_newer", "Update this plan to Vatside's newest", drafts.take_newer,
                     enabled=versions.has_newer),
-            history_command(self, self.desk, self.current_plan, "the plan"),
+            history_command(self, self.desk, self.current_plan, "plan"),
             Command("set_day", "Set the start or the end", self.page.set_day, ("when",),
                     has_plan),
             Command("discard_draft", "Discard the draft", drafts.discard_draft,

@@ -12,6 +12,7 @@ from journal.desk.charts.marks import LEFT, RIGHT, BoxMark, Mark, TextMark, Tria
 from journal.desk.plans.cell_line import CellLine
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import STEP, TEXT, font, scaled
+from journal.wording import worded
 from journal.wording.plan_lines import CELLS, MILK, SheetLine, titles
 
 _GAP = 3 * STEP
@@ -153,7 +154,7 @@ class StageTable(RowsView[SheetLine]):
         right = column == "temp" or (column == "minutes" and not line.care)
         self.editor.open_with(begun, kinds=column == "stage", right=right, care=line.care)
         self._place_editor()
-        called = line.label or ("new care" if line.care else "new stage")
+        called = line.label or worded("desk.new-care" if line.care else "desk.new-stage")
         title = titles(care=line.care)[CELLS.index(column)]
         self.editor.line.setAccessibleName(f"{called}, {title}")
         self.editor.line.setFocus()

@@ -78,9 +78,8 @@ class VersionsController(QObject):
         if not 0 <= self._at < len(versions):
             return None
         older = versions[self._at]
-        newer = (
-            "this draft" if self._author.is_draft else worded("desk.version", number=plan.version)
-        )
+        which = "desk.this-draft" if self._author.is_draft else "desk.version"
+        newer = worded(which, number=plan.version)
         found = differences(older, plan)
         self._page.compare.show_differences(
             found, worded("desk.version", number=older.version), newer

@@ -333,7 +333,7 @@ class AirMap(DrawnWidget):
             known = np.array([value for value in values if not math.isnan(value)])
             if len(known):
                 parts.append(_ends(what, (float(known.min()), float(known.max()))))
-        words = ", ".join(parts) or "not measured"
+        words = ", ".join(parts) or worded("desk.not-measured")
         return f"{format_day(on, short=True)}: {words}"
 
     def hours(self, on: date) -> list[HourAir]:
@@ -430,7 +430,7 @@ def _ends(what: str, span: Span) -> str:
     low, high = (_written(what, end) for end in span)
     if low == high:
         return low
-    return worded("desk.least-to-greatest", low=low.rpartition(" ")[0], high=high)
+    return worded("wording.from-to", first=low.rpartition(" ")[0], last=high)
 
 
 def no_hours(_on: date) -> list[HourAir]:

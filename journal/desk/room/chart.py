@@ -21,7 +21,6 @@ from journal.records.wheels import Weighing
 from journal.reports.drying import ExpectedWeight
 from journal.reports.wheels import lost_pct
 from journal.wording import worded
-from journal.wording.counts import counted
 from journal.wording.dates import format_day, short_day
 from journal.wording.scales import nearest, round_values, step_for
 from journal.wording.shown import write
@@ -146,7 +145,7 @@ class RoomChart(Chart):
             days = (one.at_ms - view.started_ms) / DAY_MS
             lost = lost_pct(view.green_kg, one.weight_kg)
             cells = (
-                short_day(one.at_ms, view.zone), counted(round(days), "day"),
+                short_day(one.at_ms, view.zone), worded("wording.many-day", number=round(days)),
                 write(one.weight_kg, "mass", digits=3), "" if lost is None else lost_words(lost),
             )  # fmt: skip
             rows.append(ValueRow(cells, days, one.weight_kg))
@@ -157,7 +156,7 @@ class RoomChart(Chart):
         if view is None or x < 0:
             return ""
         day = short_day(view.started_ms + round(x * DAY_MS), view.zone)
-        parts = [counted(round(x), "day"), day]
+        parts = [worded("wording.many-day", number=round(x)), day]
         near = nearest(self.values.x, self.values.y, x)
         if near is not None:
             weight = write(near[1], "mass", digits=3)
@@ -176,5 +175,5 @@ def _dated(view: WheelView, days: list[int]) -> list[tuple[float, str]]:
     """Ages with their dates under them, the unit at the last."""
     on = [local(view.started_ms + day * DAY_MS, view.zone).date() for day in days]
     dates = [format_day(date, short=True, year=False) for date in on]
-    names = [counted(day, "day") if day == days[-1] else f"{day}" for day in days]
+    names = [*map(str, days[:-1]), *(worded("wording.many-day", number=day) for day in days[-1:])]
     return [(float(d), f"{a}\n{b}") for d, a, b in zip(days, names, dates, strict=True)]

@@ -13,6 +13,7 @@ from journal.desk.labels import Label
 from journal.desk.tables import Column, RowsView
 from journal.records import id_of
 from journal.reports.readiness import Opening
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.shown import shown_figure, unit_label
 
@@ -38,7 +39,7 @@ class OpeningsDialog(FramedDialog):
                 Column("expected", right=True, text=lambda one: (
                     "" if one.score is None else f"{one.score:.1f}")),
                 Column("", stretch=True, text=lambda one: (
-                    one.against or ("at its best" if one.in_window else ""))),
+                    one.against or (worded("desk.at-its-best") if one.in_window else ""))),
             ),
             in_order=True,
         )  # fmt: skip

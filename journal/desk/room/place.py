@@ -160,7 +160,7 @@ class RoomPlace(Place):
             Command("photos", "Photos of all wheels…", self.show_photos),
             *self.acts.commands(), why_command(self, self.current_record),
             *self.outgoing.commands(),
-            history_command(self, self.desk, self.current_record, "the wheel"),
+            history_command(self, self.desk, self.current_record, "wheel"),
         )  # fmt: skip
 
     def current_record(self) -> CurrentRecord | None:
@@ -371,7 +371,7 @@ class RoomPlace(Place):
         row = self.page.current()
         if row is not None:
             known = ", ".join(room.name for room in self.journal.rooms.all())
-            hint = worded("desk.where-to-hint", rooms=known or "a room")
+            hint = worded("desk.where-to-hint", rooms=known or worded("desk.a-room"))
             field = Field("room", "To room", AS_TYPED, hint=hint, needed=True, name="Move to")
             save = partial(self._move, row)
             title = worded("desk.move", code=row.code)

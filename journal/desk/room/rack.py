@@ -31,9 +31,8 @@ from journal.records.instants import DAY_MS
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow
 from journal.wording import worded
-from journal.wording.ages import age_words
+from journal.wording.ages import age_words, relative_day
 from journal.wording.care import care_name
-from journal.wording.dates import relative_day
 from journal.wording.shown import write
 from journal.wording.wheels import wheel_need_words
 
@@ -194,7 +193,7 @@ class Rack(DrawnWidget):
         base, left = box.top() + scaled(6 * STEP), 3 * STEP
         wide = QFontMetrics(font(LEAD, bold=True)).horizontalAdvance(shelf.name)
         beside = left + wide + 3 * STEP
-        words = shelf.air or ("" if shelf.rows else "no wheels here")
+        words = shelf.air or ("" if shelf.rows else worded("desk.no-wheels-here"))
         role = "attention" if shelf.outside else "quiet"
         marks += [
             TextMark(left, base, shelf.name, "ink", bold=True, size=LEAD, base=True),
@@ -370,7 +369,7 @@ def _need(row: ShelfRow, *, short: bool) -> tuple[str, str]:
     """The text under a wheel, and its colour: what is due, not what is to come; without the
     age to taste at where it is to be short."""
     if row.life.verdict:
-        return "▲ do not eat", "attention"
+        return worded("desk.marked-do-not-eat"), "attention"
     if not row.wants or row.next is None:
         return "", "quiet"
     words = care_name(row.next.kind) if short else wheel_need_words(row.next)
@@ -385,7 +384,7 @@ def _tip(row: ShelfRow, now_ms: int) -> str:
     turned = row.life.done.get("turn")
     if turned is not None:
         days = int((now_ms - turned) // DAY_MS)
-        parts.append("turned today" if days < 1 else worded("desk.turned-ago", days=days))
+        parts.append(worded("desk.turned-ago" if days >= 1 else "desk.turned-today", days=days))
     parts += [f"{wheel_need_words(due)} {relative_day(due.on, row.today)}" for due in row.dues]
     return ", ".join(parts)
 

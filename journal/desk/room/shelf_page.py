@@ -29,9 +29,8 @@ from journal.desk.week import WeekStrip
 from journal.reports.shelves import Shelf
 from journal.reports.wheels import ShelfRow
 from journal.wording import worded
-from journal.wording.ages import age_words
+from journal.wording.ages import age_words, relative_day
 from journal.wording.care import care_act_words, care_name
-from journal.wording.dates import relative_day
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
 from journal.wording.shown import shown_figure, shown_unit, unit_label
@@ -201,8 +200,8 @@ class ShelfPage(QWidget):
         self.table.select_where(lambda row: row.wheel_id == wheel_id)
         self.table.blockSignals(False)
         wanting = sum(row.wants for row in rows)
-        which = "desk.wheels-to-do" if wanting else "desk.wheels"
-        self.count.setText(worded(which, wheels=len(rows), wanting=wanting))
+        which = "desk.wheels-to-do" if wanting else "wording.many-wheel"
+        self.count.setText(worded(which, number=len(rows), wanting=wanting))
         self._show_rack()
         self._on_picked(self.current())
 
@@ -381,7 +380,7 @@ def _weight(row: ShelfRow) -> str:
 
 def _needs(row: ShelfRow) -> str:
     if row.life.verdict:
-        return "do not eat"
+        return worded("wording.make-do-not-eat")
     return "" if row.next is None else wheel_need_words(row.next)
 
 

@@ -104,7 +104,7 @@ class VisitController(QObject):
             Field("day", "Day", AS_TYPED, text=day),
         )
         taken = day_clock(note.at_ms, zone, short=True)
-        of = worded("desk.photo-of-day", when=taken) if note.photo else "a visit"
+        of = worded("desk.photo-of-day", when=taken) if note.photo else worded("desk.a-visit")
         self._ask(
             FormSpec(f"{code}, {of}", fields, partial(self._on_note, note, code),
                      caution=worded(MOULD), instants=(zone, now))
@@ -240,14 +240,14 @@ class VisitController(QObject):
         at = taken_ms(path, zone)
         today = same_day(at, self._desk.clock(), zone)
         when = clock(at, zone) if today else day_clock(at, zone, short=True)
-        why = "the wheel last touched then" if touched else "the selected wheel"
         save = worded("desk.save-with", code=wheel.code, key=key_of("save"))
         acts = [(save, self.save_first)]
         here = self._current_wheel()
         if here is not None and here.id != wheel.id:
             acts.append((worded("desk.with-wheel", code=here.code), partial(self._save_to, here)))
         acts.append(("Dismiss", self._pass_by))
-        text = worded("desk.photo-came", file=path.name, when=when, code=wheel.code, why=why)
+        values = {"file": path.name, "when": when, "code": wheel.code}
+        text = worded("desk.photo-came", touched=touched, **values)
         if len(self._coming) > 1:
             text = f"{text} {worded('desk.more-came', more=len(self._coming) - 1)}"
         self._messages.show_message(_CAME, text, attention=False, acts=acts)

@@ -116,10 +116,11 @@ class PhotoWallView(DrawnWidget):
         inner = (x[0] + 1, x[1] - 1), (y[0] + 1, y[1] - 1)
         letter = photo.code.rpartition("-")[2]
         more = worded("desk.photos-more", more=len(photos) - 1) if len(photos) > 1 else ""
-        what = "" if photo.note_id is not None else ", cut"
+        which = "desk.photo-letter" if photo.note_id is not None else "desk.photo-letter-cut"
         role = "ink" if here else "quiet"
-        words = TextMark(x[0], y[1] + 4 * STEP, f"{letter}{what}{more}", role, base=True)
-        return [*marks, BoxMark(*inner, edge=edge, width=width), words]
+        words = worded(which, letter=letter, more=more)
+        below = TextMark(x[0], y[1] + 4 * STEP, words, role, base=True)
+        return [*marks, BoxMark(*inner, edge=edge, width=width), below]
 
     # Keys and the mouse
 
@@ -250,8 +251,9 @@ class PhotosDialog(FramedDialog):
             words = worded("desk.mark-rims", names=names)
         else:
             words = "Only their sides are as long: a cut has no rim to go by."
-        keys = "" if pair.marking is not None else " + and − make both larger, arrows move both."
-        self.message.setText(f"{words}{keys}")
+        if pair.marking is None:
+            words = worded("desk.pair-keys", words=words)
+        self.message.setText(words)
 
     def _on_marked(self, photo: WheelPhoto, rim: Rim) -> None:
         self._rims[photo.note_id] = rim

@@ -153,12 +153,13 @@ class SensorsDialog(FramedDialog):
                 return journal.rooms.get(source.room_id).name
             return journal.makes.get(source.make_id).code if source.make_id else ""
         except KeepingError:
-            return "a deleted make" if source.room_id is None else "a deleted room"
+            gone = "desk.a-deleted-make" if source.room_id is None else "desk.a-deleted-room"
+            return worded(gone)
 
     def _state(self, source: Source) -> str:
         running = self._running.get(source.uuid)
         if running is None:
-            return "not running" if source.is_on else "off"
+            return worded("desk.not-running" if source.is_on else "desk.off")
         words = sensor_line_words(source.name, running.state, running.latest, running.target.zone)
         return words.removeprefix(f"{source.name}: ")
 

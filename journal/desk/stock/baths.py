@@ -31,10 +31,8 @@ from journal.records.wheels import Wheel
 from journal.wording import text_of, worded
 from journal.wording.dates import clock, short_day
 from journal.wording.letters import capital
+from journal.wording.sentences import word_of
 from journal.wording.shown import shown_figure, unit_label, write
-
-_WORDS = {"measured": "measured", "salt": "salt added", "water": "water added",
-          "renewed": "fresh brine", "boiled": "boiled"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -116,7 +114,7 @@ class BathSection(Section[BathRow]):
             if stay.wheel_id is None
             else self.journal.wheels.where(id=stay.wheel_id)
         )
-        return found[0].code if found else "a deleted make"
+        return found[0].code if found else worded("desk.a-deleted-make")
 
     def detail(self, row: BathRow) -> Detail:
         zone, brine, stands = self.journal.zone, row.brine, row.stands
@@ -124,9 +122,9 @@ class BathSection(Section[BathRow]):
         if brine.gone_ms is not None:
             about = worded("desk.poured-away-on", day=short_day(brine.gone_ms, zone))
         else:
-            how = "calculated since" if stands.calculated else "as of"
             about = worded(
-                "desk.brine-stands", litres=stands.litres, pct=stands.strength_pct, how=how,
+                "desk.brine-stands", litres=stands.litres, pct=stands.strength_pct,
+                calculated=stands.calculated,
                 day=short_day(stands.known_ms, zone),
             )  # fmt: skip
         history = DetailTable("History", ("on", "what", "% after"), self._history(row))
@@ -160,8 +158,9 @@ class BathSection(Section[BathRow]):
         for stay in sorted(row.stays, key=_in, reverse=True):
             went = f"{short_day(stay.in_ms, zone)}, {clock(stay.in_ms, zone)}"
             came = "" if stay.out_ms is None else f"{short_day(stay.out_ms, zone)}"
-            hours = "still in it" if stay.hours is None else write(stay.hours * 60, "duration")
-            out.append((self._who(stay), went, came, hours))
+            hours = stay.hours
+            long = worded("desk.still-in-it") if hours is None else write(hours * 60, "duration")
+            out.append((self._who(stay), went, came, long))
         return tuple(out)
 
     # Acts
@@ -277,7 +276,7 @@ class BathSection(Section[BathRow]):
         )  # fmt: skip
         if event.at_ms > self.now_ms:
             raise KeepingError("desk.day-in-the-future")
-        with self.journal.unit(f"{_WORDS[kind]}: {brine.name}", self):
+        with self.journal.unit(f"{word_of('desk.brine-', kind)}: {brine.name}", self):
             self.journal.brine_events.save(event)
 
     def _add(self, message: FormValues) -> None:
@@ -307,13 +306,13 @@ class BathSection(Section[BathRow]):
 
     def _known(self, row: BathRow) -> str:
         if row.brine.gone_ms is not None:
-            return "poured away"
+            return worded("desk.poured-away")
         known = short_day(row.stands.known_ms, self.journal.zone)
-        return "calculated" if row.stands.calculated else known
+        return worded("desk.calculated") if row.stands.calculated else known
 
 
 def _did(event: BrineEvent) -> str:
-    words = _WORDS[event.kind]
+    words = word_of("desk.brine-", event.kind)
     if event.salt_kg is not None:
         words += f": {write(event.salt_kg, 'mass')}"
     elif event.litres is not None:

@@ -22,7 +22,6 @@ from journal.records.plan_text import builtin_plans
 from journal.records.plans import Plan
 from journal.records.stock import Supply, enough_for, passed_on, plain_name
 from journal.wording import worded
-from journal.wording.counts import counted
 from journal.wording.dates import short_day
 from journal.wording.doses import amount_words, lot_left_words, strength_sentence
 from journal.wording.letters import capital
@@ -329,8 +328,8 @@ def _lot_of(lot: Ingredient, message: FormValues) -> Ingredient:
 
 def _makes(supply: Supply) -> str:
     if supply.makes is None:
-        return "unknown" if supply.left is None else ""
-    return counted(supply.makes, "make")
+        return worded("wording.unknown") if supply.left is None else ""
+    return worded("wording.many-make", number=supply.makes)
 
 
 def _order(item: Ingredient) -> tuple[int, str, bool, int, int]:
@@ -354,7 +353,7 @@ def _good_till(row: StockRow) -> float:
 
 
 def _left(row: StockRow) -> str:
-    return "none" if row.lot is None else lot_left_words(row.lot)
+    return worded("wording.none") if row.lot is None else lot_left_words(row.lot)
 
 
 def _enough(row: StockRow) -> str:

@@ -296,7 +296,7 @@ class MotherSection(Section[MotherRow]):
 
     def _till(self, row: MotherRow) -> str:
         if row.generation.gone_ms is not None:
-            return "gone"
+            return worded("wording.gone")
         return _day(row.generation.keep_until_ms, self.journal.zone)
 
     def _keep_marks(self, row: MotherRow, wide: float, high: float) -> list[Mark]:

@@ -22,7 +22,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.keeping import Journal, KeepingError
 from journal.records import RecordError
 from journal.records.instants import local
-from journal.wording import text_of
+from journal.wording import text_of, worded
 from journal.wording.dates import short_day
 from journal.wording.keys import key_of
 
@@ -287,7 +287,8 @@ class Section(QWidget, Generic[Row]):
         for act in self._acts:
             key = "Enter" if act.key == ENTER else key_of(act.key.lower())
             word = WordButton(f"{key} {act.words}".lstrip(), size=SMALL)
-            word.setAccessibleName(f"{act.words}, key {key}" if key else act.words)
+            spoken = worded("desk.with-key", words=act.words, key=key) if key else act.words
+            word.setAccessibleName(spoken)
             word.setProperty("act", act.key)
             word.clicked.connect(self._on_word)
             self.words.append(word)

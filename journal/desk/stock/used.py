@@ -101,7 +101,7 @@ class UsedSection(Section[UsedRow]):
             if one.generation_id in mothers:
                 out[one.id] = worded("desk.generation", number=mothers[one.generation_id].number)
             elif one.ingredient_id in lots:
-                out[one.id] = lots[one.ingredient_id].lot or "from stock"
+                out[one.id] = lots[one.ingredient_id].lot or worded("desk.from-stock")
         return out
 
     def detail(self, row: UsedRow) -> Detail:
@@ -228,9 +228,10 @@ def _planned(row: UsedRow) -> str:
 
 
 def _amount(row: UsedRow) -> str:
-    if row.addition is None:
+    used = row.addition
+    if used is None:
         return ""
-    return amount_words(row.addition.amount, row.unit) if row.addition.amount else "left out"
+    return amount_words(used.amount, row.unit) if used.amount else worded("desk.left-out")
 
 
 def _source(row: UsedRow) -> str:

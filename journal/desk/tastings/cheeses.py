@@ -10,6 +10,7 @@ from journal.keeping.session_rows import SampleIdentity, WheelRow
 from journal.records.dates import age_days
 from journal.records.instants import local
 from journal.records.kinds import ATTRIBUTES
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.dates import month_name
 
@@ -22,10 +23,13 @@ def cheeses_like(text: str, rows: Sequence[WheelRow], now_ms: int) -> list[Sugge
         made = local(row.started_ms, row.zone)
         words = f"{row.code} {row.plan} {month_name(made)} {made.year}".lower()
         if all(word in words for word in wanted):
-            age = "gone" if row.gone else age_words(age_days(row.started_ms, now_ms))
+            days = age_days(row.started_ms, now_ms)
+            age = worded("wording.gone") if row.gone else age_words(days)
             means = ChipEntry(row.code, SampleIdentity(row.id))
-            warning = "do not eat: " if row.verdict else "failed: " if row.failed else ""
-            out.append(Suggestion(row.code, f"{warning}{row.plan}, {age}", means))
+            which = "desk.cheese-verdict" if row.verdict else "desk.cheese-failed"
+            which = which if row.verdict or row.failed else "desk.cheese-of"
+            about = worded(which, plan=row.plan, age=age)
+            out.append(Suggestion(row.code, about, means))
     name = " ".join(text.split())
     if name:
         entry = ChipEntry(name, SampleIdentity(None, name))
@@ -38,7 +42,7 @@ def attributes_like(text: str, known: Sequence[str]) -> list[Suggestion]:
     wanted = " ".join(text.lower().split())
     names = list(dict.fromkeys([*ATTRIBUTES, *known]))
     out = [
-        Suggestion(n, "" if n in ATTRIBUTES else "one of your own", ChipEntry(n, n))
+        Suggestion(n, "" if n in ATTRIBUTES else worded("desk.one-of-your-own"), ChipEntry(n, n))
         for n in names
         if n.startswith(wanted)
     ]

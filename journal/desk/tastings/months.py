@@ -18,6 +18,7 @@ from journal.keeping.session_rows import GivenRow
 from journal.records.dates import MONTH_DAYS, age_days
 from journal.records.kinds import ATTRIBUTES
 from journal.records.tastings import SCORE_TOP
+from journal.wording import worded
 from journal.wording.ages import age_words
 
 _LEFT, _TOP, _BOTTOM = 32, 34, 62  # px about the scores
@@ -124,7 +125,8 @@ class MonthDots(Chart):
         """Each attribute at each age: the mean, who gave what."""
         rows = [
             ValueRow(
-                (p.score.attribute, age_words(p.score.days) if p.score.days >= 0 else "now",
+                (p.score.attribute,
+                 age_words(p.score.days) if p.score.days >= 0 else worded("reports.now"),
                  f"{p.score.mean:.1f}", p.score.who),
                 p.x, p.score.mean, words=_read_out(p.score),
             )
@@ -197,11 +199,12 @@ def _width(name: str) -> float:
 def _short_age(days: float) -> str:
     """The age in months, in days below one."""
     if days < 0:
-        return "now"
+        return worded("reports.now")
     months = days / MONTH_DAYS
     return f"{days:.0f}d" if months < 0.95 else f"{months:.0f}"
 
 
 def _read_out(one: AgeScore) -> str:
-    age = f" at {age_words(one.days)}" if one.days >= 0 else ""
-    return f"{one.attribute}{age}: {one.mean:.1f} ({one.who})"
+    which = "desk.score-at-age" if one.days >= 0 else "desk.score-now"
+    age = age_words(one.days)
+    return worded(which, attribute=one.attribute, age=age, mean=one.mean, who=one.who)

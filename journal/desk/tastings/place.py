@@ -127,7 +127,7 @@ class TastingsPlace(Place):
             Command("key", "The helper's key", lambda: shown().show_key(), (),
                     lambda: shown().has_key()),
             why_command(self, self.current_wheel),
-            history_command(self, self.desk, lambda: shown().current_record(), "the session"),
+            history_command(self, self.desk, lambda: shown().current_record(), "session"),
         )  # fmt: skip
 
     # The parts; all but the open sheet are loaded and built when they are first shown

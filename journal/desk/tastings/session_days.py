@@ -19,7 +19,7 @@ def session_days(
     sessions: Sequence[SessionRow], at_ms: int, now_ms: int, zone: str
 ) -> list[CalendarMark]:
     """Every session as a ring, the one of `at_ms` chosen, added where there is none yet."""
-    label = "today" if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)
+    label = worded("wording.today") if same_day(at_ms, now_ms, zone) else day_words(at_ms, zone)
     days = []
     for row in sessions:
         chosen = same_day(row.at_ms, at_ms, zone)

@@ -28,7 +28,9 @@ from journal.keeping import Change, DamageError, KeepingError
 from journal.records import id_of
 from journal.reports.agenda import STOCK, Agenda, AgendaItem, AgendaLine, agenda_of
 from journal.wording import text_of, worded
-from journal.wording.dates import ago, format_day
+from journal.wording.ages import ago
+from journal.wording.dates import format_day
+from journal.wording.sentences import word_of
 from journal.wording.today import next_due_words, today_headline
 
 if TYPE_CHECKING:
@@ -328,12 +330,12 @@ def _inset(widget: QWidget) -> QHBoxLayout:
 def _group(item: AgendaLine) -> str:
     if not item.first:
         return ""
-    return "stock" if item.group == STOCK else item.group
+    return word_of("desk.group-", item.group)
 
 
 def _whole(item: AgendaLine) -> str:
-    late = "late: " if item.late else ""
-    return f"{late}{item.title}. {item.detail}"
+    which = "desk.late-line" if item.late else "desk.line-of-day"
+    return worded(which, title=item.title, detail=item.detail)
 
 
 def _when(item: AgendaLine | AgendaItem) -> str:

@@ -144,8 +144,8 @@ class MakeActs:
         except (KeepingError, RecordError) as error:
             self._page.finish.refuse(text_of(error))
             return False
-        codes = ", ".join(wheel.code for wheel in wheels) or "no wheels"
-        text = worded("desk.make-finished", code=make.code, wheels=codes)
+        which = "desk.make-finished" if wheels else "desk.make-finished-bare"
+        text = worded(which, code=make.code, wheels=[wheel.code for wheel in wheels])
         self._messages.show_message("finished", text, attention=False)
         return True
 

@@ -182,9 +182,7 @@ class BeforeStart(FramedDialog):
             self._say(f"▲ {sentence}" if attention else sentence)
 
         what = Printout("Print the list", "before the start.pdf", partial(write_list, lines))
-        PrintPreview(
-            what, partial(worded, "desk.whats-saved-as", what="list", many=1), report, self
-        ).open()
+        PrintPreview(what, partial(worded, "desk.list-saved-as"), report, self).open()
 
     # Handlers
 

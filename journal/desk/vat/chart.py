@@ -254,17 +254,16 @@ def _nothing(_what: str, _at_min: float) -> list[Command]:
     return []
 
 
-_WHOSE = {"whey-ph": " in whey", "bath-temp": " in the bath"}
+_WHOSE = {"whey-ph": "desk.in-whey", "bath-temp": "desk.in-bath"}
 
 
 def _read_at(
     day: MakeSnapshot, x: float, kinds: tuple[str, ...] = (*TEMP_KINDS, *PH_KINDS)
 ) -> list[str]:
     """What was read about a minute."""
-    found = ((kind, nearest(day, kind, x)) for kind in kinds)
-    return [
-        value_text(kind, near) + _WHOSE.get(kind, "") for kind, near in found if near is not None
-    ]
+    found = [(kind, nearest(day, kind, x)) for kind in kinds]
+    texts = [(kind, value_text(kind, near)) for kind, near in found if near is not None]
+    return [worded(_WHOSE[kind], value=text) if kind in _WHOSE else text for kind, text in texts]
 
 
 def _side(x: float, view: tuple[float, float]) -> int:

@@ -117,10 +117,9 @@ def _understood(text: str) -> str:
     if not found:
         return "One weight per wheel. Leave it empty if there is none."
     total = write(sum(t.stored for t in found), "mass")
-    wheels = "one wheel"
-    if len(found) > 1:
-        wheels = worded("desk.wheels-together", count=len(found), total=total)
-    return f"{wheels}: {', '.join(write(t.stored, 'mass') for t in found)}"
+    which = "desk.one-wheel" if len(found) == 1 else "desk.wheels-together"
+    weights = [write(t.stored, "mass") for t in found]
+    return worded(which, count=len(found), total=total, weights=weights)
 
 
 def _wheel_line(wheel: Wheel) -> str:

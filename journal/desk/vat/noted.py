@@ -11,6 +11,7 @@ from PySide6.QtGui import QImage
 from journal.curves.snapshot import TimedNote
 from journal.desk.photo_file import read_photo
 from journal.records.makes import Note
+from journal.wording import worded
 
 HIGH_PX = 44
 NEAR_MIN = 4.0
@@ -53,7 +54,7 @@ def noted(
 def words_near(some: Sequence[TimedNote], at_min: float) -> str:
     """What was noted about then, "" where nothing was."""
     near = [one for one in some if abs(one.at_min - at_min) <= NEAR_MIN]
-    return "; ".join(one.text or "photo" for one in near)
+    return "; ".join(one.text or worded("desk.photo") for one in near)
 
 
 def _instant(note: Note) -> int:

@@ -22,7 +22,6 @@ from journal.findings.trade import defects_with_causes
 from journal.findings.why import DOUBTFUL, LIKELY, NOTE, OPEN, OUT, SuspectedCause, Why, next_plan
 from journal.reports.why import WhyAnswer, why_of
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 from journal.wording.why import (
     COMPOSED,
     FOOT,
@@ -230,7 +229,8 @@ class WhyDialog(FramedDialog):
         """Offer the defects that were named, then every other word."""
         named = {} if self.answer is None else self.answer.why.named
         here = "" if self.answer is None else self.answer.why.defect
-        options = [(word, f"{word}   {counted(n, 'sample')}") for word, n in named.items()]
+        samples = {word: worded("wording.samples", number=n) for word, n in named.items()}
+        options = [(word, f"{word}   {many}") for word, many in samples.items()]
         options += [(word, word) for word in sorted(defects_with_causes()) if word not in named]
         ask_menu(self.other, "Defects", options, here, self.look)
 

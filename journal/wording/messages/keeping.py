@@ -9,7 +9,7 @@ from journal.wording.sentences import Messages, Values, worded
 
 def _care(values: Values) -> str:
     """ "turn HL-0001-A", "turn 5 wheels"."""
-    what = values["what"] or Message("wording.act-wheels", wheels=values["wheels"])
+    what = values["what"] or Message("wording.many-wheel", number=values["wheels"])
     return worded("wording.act-care", care=care_name(values["kind"]), what=what)
 
 

@@ -90,7 +90,7 @@ class PagesElsewhere(QObject):
             return
         servings = self._journal.sessions.servings(id_of(sent.tasting))
         left = sum(not one.given for one in servings)
-        rest = worded("desk.samples-still-left", samples=left) if left else "all have finished"
+        rest = worded("desk.samples-still-left" if left else "desk.all-have-finished", samples=left)
         day = short_day(sent.tasting.at_ms, sent.tasting.zone)
         self._say(worded(
             "desk.answer-taken", assessor=sent.assessor, day=day, samples=len(sent.all_scored),

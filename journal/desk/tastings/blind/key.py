@@ -31,7 +31,7 @@ _LOOK_AWAY = (
 
 
 def _who(row: KeyRow) -> str:
-    return row.assessor or "everyone"
+    return row.assessor or worded("wording.everyone")
 
 
 def _code(row: KeyRow) -> str:

@@ -91,8 +91,9 @@ def tasting_sheets(
         tries = []
         for room in (_WIDE, _CLOSE):
             samples = [
-                _sample(drawn, called.format(s.code), f"{who}, {k} of {len(mine)}", attributes,
-                        words, room)
+                _sample(drawn, called.format(s.code),
+                        worded("desk.sample-place", who=who, number=k, samples=len(mine)),
+                        attributes, words, room)
                 for k, s in enumerate(mine, 1)
             ]  # fmt: skip
             tries.append(paginate([*head, *samples], drawn.top, drawn.bottom))
@@ -172,7 +173,8 @@ def key_sheet(path: str | Path, title: str, rows: Sequence[KeyRow], *, paper: st
 def _key_line(paper: Paper, row: KeyRow) -> Callable[[float, float], None]:
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y, row.code, 11.0, bold=True)
-        paper.words(paper.left + 20, y, row.assessor or "everyone", 11.0, colour=paper.ink.quiet)
+        who = row.assessor or worded("wording.everyone")
+        paper.words(paper.left + 20, y, who, 11.0, colour=paper.ink.quiet)
         paper.words(paper.left + 62, y, row.cheese, 11.0)
 
     return draw

@@ -51,7 +51,9 @@ class Revealing(QObject):
         day = day_words(tasting.at_ms, tasting.zone)
         at = clock(tasting.lifted_ms, tasting.zone)
         revealed = day_words(tasting.lifted_ms, tasting.zone)
-        when = f"at {at}" if revealed == day else f"on {revealed}"
+        when = worded("desk.revealed-at", at=at)
+        if revealed != day:
+            when = worded("desk.revealed-on", day=revealed)
         under = worded("desk.session-revealed", samples=len(samples), people=len(people), when=when)
         self._beside.show_all(self._beside_each_other(rows))
         self._page.show_session(day, under, rows, twice_words(samples))

@@ -102,7 +102,7 @@ def _plan(choice: WheelChoice) -> str:
 
 
 def _age(choice: WheelChoice) -> str:
-    return "gone" if choice.row.gone else age_words(choice.days)
+    return worded("wording.gone") if choice.row.gone else age_words(choice.days)
 
 
 def _days(choice: WheelChoice) -> float:
@@ -111,10 +111,10 @@ def _days(choice: WheelChoice) -> float:
 
 def _tasted(choice: WheelChoice) -> str:
     if choice.row.verdict or choice.row.failed:
-        return "▲ do not eat" if choice.row.verdict else "▲ failed"
+        return worded("desk.marked-do-not-eat" if choice.row.verdict else "desk.marked-failed")
     count = choice.row.tasted
     if count < 2:
-        return "once" if count else "not yet"
+        return worded("desk.tasted-once" if count else "desk.tasted-not-yet")
     return worded("desk.tasted-times", times=count)
 
 

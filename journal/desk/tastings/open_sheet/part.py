@@ -117,7 +117,7 @@ class OpenPart(TastingPart):
             worded(
                 "desk.sheet-of",
                 code=codes[wheel],
-                who=self._known(who) or "nobody yet",
+                who=self._known(who) or worded("desk.nobody-yet"),
                 day=format_day(date.fromisoformat(day), year=False),
             )
             for wheel, who, day in found
@@ -228,7 +228,7 @@ class OpenPart(TastingPart):
         self.sheet.day.setText(day_words(self._at(), self.journal.zone))
         self.sheet.day.setCursorPosition(0)
         days = age_days(wheel.started_ms, self._at())
-        age = old_words(days) if days >= 0 else "not made yet"
+        age = old_words(days) if days >= 0 else worded("desk.not-made-yet")
         self.sheet.show_wheel(wheel.code, f"{wheel.plan}, {age}")
 
     def _move(self, wheel: WheelRow, before: OpenServing, *, carry: bool) -> None:

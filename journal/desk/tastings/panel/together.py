@@ -39,7 +39,7 @@ def _row(one: PersonRead) -> DotRow:
         return DotRow(one.name, (), f"{one.name}: {_FEW}")
     line = None if isnan(member.low) else (member.low, member.high)
     words = [worded("desk.goes-with-others", name=one.name, value=_figure(member.with_others))]
-    words += [] if one.can_tell else ["which may be chance"]
+    words += [] if one.can_tell else [worded("desk.may-be-chance")]
     return DotRow(
         one.name, (member.with_others,), ", ".join(words + _range(line)), line,
         hollow=not one.can_tell,
@@ -53,7 +53,9 @@ def _all(found: OrdinalAgreement) -> DotRow:
 
 
 def _range(line: tuple[float, float] | None) -> list[str]:
-    return [] if line is None else [f"{_figure(line[0])} to {_figure(line[1])}"]
+    if line is None:
+        return []
+    return [worded("wording.from-to", first=_figure(line[0]), last=_figure(line[1]))]
 
 
 def _figure(value: float) -> str:

@@ -49,7 +49,8 @@ class TestCupsPage(QWidget):
         """Show a set; what was answered stands in the line, or what is half typed."""
         self.where.setText(where)
         self.who.setText(worded("desk.is-tasting", who=one.assessor))
-        self.codes.setText("   ".join(code or "reference" for code in one.codes))
+        reference = worded("wording.test-reference")
+        self.codes.setText("   ".join(code or reference for code in one.codes))
         self.question.setText(question)
         self.number = one.number
         self.saved = " ".join(one.codes[index] for index in one.answer)

@@ -80,7 +80,7 @@ def _set(paper: Paper, one: HiddenSet, kind: str) -> Block:
                 paper.words(x, top, code, _CODE)
                 _box(paper, x + 2, top + 11)
             else:
-                paper.words(x, top + 2, "reference", _POINTS + 2)
+                paper.words(x, top + 2, worded("wording.test-reference"), _POINTS + 2)
         low = y + 8 + rows * (_HIGH - 16) - 2
         note = "1 for the most, and so on" if kind == RANKING else "tick the box"
         paper.words(paper.left, low - 4, note, _POINTS - 1, colour=paper.ink.quiet)

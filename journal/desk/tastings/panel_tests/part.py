@@ -297,9 +297,9 @@ class TestsPart(CodedPart[PanelTest, TestRow]):
 
 def _row(one: HiddenSet, here: bool) -> ProgressRow:
     """A set as a row: the cups that were named filled."""
-    look = DONE if one.answer else TO_COME
+    look, reference = DONE if one.answer else TO_COME, worded("desk.reference-short")
     boxes = tuple(
-        ProgressBox(code or "ref.", NAMED if k in one.answer else look, one.id)
+        ProgressBox(code or reference, NAMED if k in one.answer else look, one.id)
         for k, code in enumerate(one.codes)
     )
     return ProgressRow(one.assessor, boxes, here)

@@ -30,7 +30,7 @@ def _named(row: OpenedRow) -> str:
 
 
 def _right(row: OpenedRow) -> str:
-    return "" if row.right is None else ("right" if row.right else "not")
+    return "" if row.right is None else worded("desk.right" if row.right else "desk.not-right")
 
 
 class BesideAnswer(QWidget):
