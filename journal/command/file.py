@@ -252,7 +252,7 @@ def _rescue(args: argparse.Namespace) -> CommandAnswer:
 
 
 def _lost(one: Rescued) -> str:
-    return f"{one.lost:,}" if one.exact else worded("desk.or-more", lost=one.lost)
+    return f"{one.lost:,}" if one.exact else worded("wording.or-more", count=one.lost)
 
 
 COMMANDS = (_sample, _export, _import_export, _check, _rescue, _backup, _backups, _restore)

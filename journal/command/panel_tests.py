@@ -34,7 +34,7 @@ from journal.command.values import amount, day, instant, moment, numbered, to_re
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording import worded
-from journal.wording.counts import listed
+from journal.wording.sentences import listed
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -144,7 +144,7 @@ TESTS: Table[TestRow] = Table(
 
 def _how_far(row: TestRow) -> str:
     if row.test.lifted_ms:
-        return worded("wording.test-revealed")
+        return worded("wording.revealed")
     return worded("command.so-many-answered", answered=row.answered, sets=row.sets)
 
 

@@ -162,7 +162,7 @@ def _rescue(path: Path, out: Path, state: State) -> list[Rescued]:
 
 def _lost(one: Rescued) -> str:
     if not one.exact:
-        return worded("desk.or-more", lost=one.lost)
+        return worded("wording.or-more", count=one.lost)
     return f"{one.lost:,}" if one.lost else ""
 
 

@@ -101,7 +101,7 @@ class MergeDialog(FramedDialog):
 
     def _value(self, one: TwoValues, which: int) -> str:
         if one.hidden:
-            return worded("wording.test-hidden")
+            return worded("wording.hidden")
         return values_words(one, self._desk.journal.zone)[which]
 
     def _stands(self, one: TwoValues) -> str:

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 from journal.topics import TopicError
+from journal.wording.amounts import quoted
 
 _LARGEST = 20_000_000
 _BOILING_C = 101  # milk in an open pan
@@ -32,7 +33,7 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
             raise TopicError("topics.is-too-large-for-one", path=path)
         lines = file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError as error:
-        raise TopicError("topics.curve-not-read", path=path, why=error) from None
+        raise TopicError("keeping.file-not-read", file=quoted(path), why=error) from None
     rows = [(i, _cells(line)) for i, line in enumerate(lines, 1) if line.strip(" ,;\t")]
     unit = ""
     if rows and _pair(rows[0][1]) is None:

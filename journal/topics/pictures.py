@@ -122,7 +122,7 @@ def _shown_in(key: Input, now: InputValue) -> tuple[float, str]:
 
 
 def _minutes(key: Input) -> tuple[float, str]:
-    return (1 / _WEEK, worded("topics.picture-weeks")) if key.name == "weeks" else (1.0, "min")
+    return (1 / _WEEK, worded("topics.title-weeks")) if key.name == "weeks" else (1.0, "min")
 
 
 def _floats(values: np.ndarray) -> tuple[float, ...]:
@@ -198,7 +198,7 @@ def _acid(asked: Inputs) -> SumPicture | None:
     at = np.repeat([*(row[0] for row in rows), last], 2)[1:-1]
     lines = tuple(
         SumLine(_floats(at), _floats(np.repeat([row[i] for row in rows], 2)), worded(name))
-        for i, name in ((1, "topics.picture-good"), (2, "topics.picture-slow"))
+        for i, name in ((1, "reckoning.electrode-good"), (2, "topics.picture-slow"))
         if i == 1 or any(row[1] != row[2] for row in rows)
     )
     title = worded("topics.picture-curd" if kind == "ph" else "topics.picture-whey")

@@ -240,7 +240,7 @@ def work_out_bandage(asked: Inputs) -> SumAnswer:
     layers = asked.or_assume("layers", 2.0, "topics.two-layers")
     over = asked.or_assume("overlap", bandage.OVERLAP_MM, "topics.an-overlap-of-20-mm")
     if layers != int(layers):
-        raise TopicError("topics.the-number-of-layers-must")
+        raise TopicError("reckoning.layers-whole")
     cut = bandage.pieces(asked.need("diameter"), asked.need("height"), int(layers), over)
     area = bandage.cloth_area_cm2(cut)
     fat = float(bandage.fat_g(area))

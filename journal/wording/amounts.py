@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from journal.quantities.typed import Typed
 from journal.quantities.units import quantity_named
-from journal.quantities.written import write_number
-from journal.wording.shown import shown_unit, write
 
 # What a reader of a unit might otherwise mistake.
 UNIT_NOTES = {
@@ -55,32 +52,6 @@ def quoted(text: str) -> str:
     return f"“{clean[:30]}…”" if len(clean) > 30 else f"“{clean}”"
 
 
-def a_quantity(key: str) -> str:
-    """A quantity's name with its article: "an acidity", "a pH"."""
-    name = quantity_named(key).name
-    return f"{'an' if name[0] in 'aeio' else 'a'} {name}"
-
-
-def offer(key: str) -> str:
-    """What would do for a quantity, as the end of a sentence: the units and an example."""
-    found = quantity_named(key)
-    labels = [unit.label for unit in found.units[:5] if unit.label]
-    if len(labels) < 2:
-        return f"write a number, for example {EXAMPLES[key]}."
-    units = f"{', '.join(labels[:-1])} or {labels[-1]}"
-    return f"write it in {units}, for example {EXAMPLES[key]}."
-
-
 def quantity_name(key: str) -> str:
     """ "mass" by the quantity's key."""
     return quantity_named(key).name
-
-
-def understood(typed: Typed) -> str:
-    """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
-    found = quantity_named(typed.quantity)
-    unit = next(one for one in found.units if one.key == typed.unit)
-    kept = write(typed.stored, typed.quantity)
-    if typed.unit == shown_unit(typed.quantity, typed.stored).key:
-        return kept
-    return f"{write_number(typed.value, unit)} {unit.label} is {kept}"

@@ -9,13 +9,12 @@ from journal.findings.different import LEAST, Different, Fact, standing_out
 from journal.keeping import MakeRow
 from journal.message import Message
 from journal.records.kinds import READING_KINDS
-from journal.wording.counts import listed
 from journal.wording.dates import short_day
 from journal.wording.durations import from_start
 from journal.wording.letters import capital
 from journal.wording.numbers import number
 from journal.wording.readings import value_text
-from journal.wording.sentences import unit_ahead, unit_behind, worded
+from journal.wording.sentences import listed, unit_ahead, unit_behind, worded
 from journal.wording.shown import apart as difference_text
 from journal.wording.shown import figure, unit_shown
 
@@ -104,7 +103,7 @@ def compare_heading(
 def curve_name(kind: str) -> str:
     """ "temperature", "curd pH"."""
     is_milk = kind == "milk-temp"
-    return worded("wording.compare-temperature") if is_milk else READING_KINDS[kind].label
+    return worded("reckoning.temperature") if is_milk else READING_KINDS[kind].label
 
 
 def departures_text(found: Sequence[tuple[Departure, str, str]]) -> list[str]:

@@ -1,25 +1,8 @@
-"""How many of something there are, in words or digits, and several names: one rule everywhere."""
+"""How many of something there are: one rule everywhere."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-
-def count(number: int) -> str:
-    """Write a number up to ten as a word."""
-    return _COUNTS[number] if 0 <= number < len(_COUNTS) else str(number)
-
-
-def count_first(number: int) -> str:
-    """The same at the head of a sentence: "Three"."""
-    return count(number).capitalize()
-
-
-def noun(number: int, one: str, many: str) -> str:
-    """The noun alone, for one or for any other number."""
-    return one if number == 1 else many
+from collections.abc import Mapping
 
 
 def counted(count: float, one: str, many: str | None = None) -> str:
@@ -40,8 +23,3 @@ def reasons_words(reasons: Mapping[str, int]) -> str:
     """Why rows were skipped: ": empty value 3, duplicate 1", "" where none was."""
     found = ", ".join(f"{reason} {count:,}" for reason, count in reasons.items())
     return f": {found}" if found else ""
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names one after another: "salt", "salt and rennet", "salt, rennet and set"; "" for none."""
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

@@ -134,7 +134,7 @@ def _settled_words(finding: Finding, more: int) -> str:
     """How many more makes would settle it, and how few and how many it may be, 4 times in 5."""
     low, high = finding.makes_to_settle_low, finding.makes_to_settle_high
     makes = "wording.effect-makes-or-more" if more >= MOST_MORE else "wording.effect-about-makes"
-    which, most = "wording.effect-settles", Message("wording.effect-or-more", count=high)
+    which, most = "wording.effect-settles", Message("wording.or-more", count=high)
     if low is not None and high is not None and low != high:
         which = "wording.effect-settles-between"
     return worded(

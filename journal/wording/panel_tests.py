@@ -53,7 +53,7 @@ def how_far(row: TestRow) -> str:
     """How many were right, or how far a test is; short, for a list."""
     if row.right is not None:
         return worded("wording.test-right", right=row.right, answered=row.answered)
-    return worded("wording.test-hidden" if row.test.lifted_ms is None else "wording.test-revealed")
+    return worded("wording.hidden" if row.test.lifted_ms is None else "wording.revealed")
 
 
 def between(row: TestRow) -> str:

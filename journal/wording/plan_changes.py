@@ -48,7 +48,7 @@ def count_words(found: Sequence[Difference]) -> str:
 
 def _heads(old: Plan, new: Plan) -> list[Difference]:
     was, now = _only(_head_parts(old), _head_parts(new))
-    return [Difference(CHANGED, worded("wording.milk"), -1, -1, was, now)] if was or now else []
+    return [Difference(CHANGED, worded("reckoning.milk"), -1, -1, was, now)] if was or now else []
 
 
 def _cares(old: Plan, new: Plan) -> list[Difference]:

@@ -161,7 +161,7 @@ def _milk_line(draft: PlanDraft, plan: Plan) -> SheetLine:
     return SheetLine(
         MILK,
         -1,
-        worded("wording.milk"),
+        worded("reckoning.milk"),
         loose.get("temp", _temp(draft.head.milk_c)),
         "",
         _and(_milk_text(plan, "what"), loose.get("what", "")),

@@ -92,7 +92,7 @@ def in_full(stage: Stage, litres: float) -> str:
 
 def needs_of(plan: Plan, litres: float) -> list[Need]:
     """Everything to have ready, milk first; what is added twice is summed."""
-    out = [Need(worded("wording.milk"), write(litres, "volume"))]
+    out = [Need(worded("reckoning.milk"), write(litres, "volume"))]
     sums = (total for total, _ in doses_of_make(plan, litres))
     out += [Need(one.dose.name, one.amount, one.about) for one in sums]
     water = sum(s.water_added_per_l for s in plan.stages) * litres
@@ -106,7 +106,7 @@ def needs_of(plan: Plan, litres: float) -> list[Need]:
             worded(one, pct=brines[0], **each)
             for one in ("wording.brine-strength", "wording.salt-of-water")
         )
-        out.append(Need(worded("wording.brine"), strength, for_each))
+        out.append(Need(worded("reckoning.brine"), strength, for_each))
     return out
 
 

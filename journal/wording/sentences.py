@@ -34,18 +34,18 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from functools import cache
+from functools import cache, reduce
 from importlib import import_module
 from typing import Any
 
 from journal.message import Instant, Message, MessageError
-from journal.quantities.units import quantities
+from journal.quantities.units import quantities, quantity_named
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
-from journal.wording.amounts import EXAMPLES, a_quantity, offer, quantity_name, quoted
-from journal.wording.counts import count, count_first, counted, listed
+from journal.wording.amounts import EXAMPLES, quantity_name, quoted
+from journal.wording.counts import counted
 from journal.wording.dates import clock, day_words, format_day, iso_minute, short_day, weekday_name
 from journal.wording.durations import hours_text
 from journal.wording.keys import key_words
@@ -191,6 +191,37 @@ def _numbered(number: float, nouns: list[str]) -> str:
     return nouns[1] if number == 1 else nouns[2]
 
 
+def count(number: int) -> str:
+    """A number up to ten as a word."""
+    words = worded("wording.counts").split()
+    return words[number] if 0 <= number < len(words) else str(number)
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names one after another: "salt", "salt and rennet", "salt, rennet and set"; "" for none."""
+    if len(names) < 2:
+        return "".join(names)
+    return worded("wording.and", first=", ".join(names[:-1]), last=names[-1])
+
+
+def _either(names: Sequence[str]) -> str:
+    return reduce(lambda first, last: worded("wording.or", first=first, last=last), names or [""])
+
+
+def offer(key: str) -> str:
+    """What would do for a quantity, as the end of a sentence: the units and an example."""
+    units = [unit.label for unit in quantity_named(key).units[:5] if unit.label]
+    which = "wording.offer-number" if len(units) < 2 else "wording.offer-units"
+    first = ", ".join(units[:-1])
+    return worded(which, first=first, last=units[-1] if units else "", example=EXAMPLES[key])
+
+
+def a_quantity(key: str) -> str:
+    """A quantity's name with its article: "an acidity", "a pH"."""
+    name = quantity_named(key).name
+    return worded("wording.a-quantity", vowel=name[0] in "aeio", name=name)
+
+
 def _in_hundred(share: float) -> str:
     return worded("wording.in-hundred", count=min(round(100 * share), 99))
 
@@ -220,7 +251,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "clock": lambda at: clock(at.at_ms, at.zone),
     "commas": ", ".join,
     "count": count,
-    "count-first": count_first,
+    "count-first": lambda number: count(number).capitalize(),
     "date": format_day,
     "day": lambda at: day_words(at.at_ms, at.zone),
     "example": EXAMPLES.__getitem__,
@@ -231,7 +262,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "minute": _minute,
     "moment": _moment,
     "offer": offer,
-    "or": " or ".join,
+    "or": _either,
     "percent": percent,
     "quantity": quantity_name,
     "quoted": quoted,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from journal.wording import worded
-from journal.wording.counts import count_first
 from journal.wording.letters import small
 
 
@@ -11,7 +10,7 @@ def today_headline(things: int) -> str:
     """ "Three things to do", "Nothing is due today." """
     if not things:
         return worded("wording.nothing-due")
-    return worded("wording.things-to-do", number=count_first(things), things=things)
+    return worded("wording.things-to-do", things=things)
 
 
 def next_due_words(title: str, when: str) -> str:

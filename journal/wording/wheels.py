@@ -22,8 +22,8 @@ from journal.wording.shown import shown_value, unit_label, write
 from journal.wording.ties import NO_BREAK
 
 MADE_OF = (
-    ("wording.made-moisture", "moisture_pct"), ("wording.made-mnfs", "mnfs_pct"),
-    ("wording.made-s-m", "s_m_pct"), ("wording.made-fdm", "fdm_pct"),
+    ("reckoning.moisture", "moisture_pct"), ("reckoning.mnfs", "mnfs_pct"),
+    ("reckoning.s-m", "s_m_pct"), ("wording.variable-fat-in-dry-matter", "fdm_pct"),
 )  # fmt: skip
 """The message that names each figure, and its name in `Kitchen`."""
 

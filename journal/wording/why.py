@@ -134,7 +134,7 @@ def here_words(one: SuspectedCause) -> str:
     """What this make had; of an estimate with its range."""
     here = one.here
     if here is None:
-        return worded("wording.why-not-known")
+        return worded("wording.evidence-not-known")
     if here.kind:
         return here.kind
     return _known_words(here, _unit(one))

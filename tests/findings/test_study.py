@@ -25,8 +25,8 @@ from journal.findings import (
 from journal.findings.evidence import MOST_MORE
 from journal.message import Message
 from journal.wording import text_of
-from journal.wording.counts import count
 from journal.wording.findings import doubt, doubt_of, study_headline
+from journal.wording.sentences import count
 from tests.refusals import refused
 
 KEYS = {

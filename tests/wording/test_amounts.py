@@ -6,7 +6,9 @@ import pytest
 
 from journal.quantities.typed import parse
 from journal.quantities.units import quantities
-from journal.wording.amounts import EXAMPLES, UNIT_NOTES, a_quantity, offer, quoted, understood
+from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
+from journal.wording.readings import understood
+from journal.wording.sentences import a_quantity, offer
 
 
 @pytest.mark.parametrize("key", quantities())

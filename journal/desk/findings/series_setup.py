@@ -23,7 +23,7 @@ from journal.records.plans import Plan
 from journal.records.series import Series
 from journal.reports.series_plan import PlannedSeries, SeriesRequest, work_out
 from journal.wording import text_of, worded
-from journal.wording.counts import listed
+from journal.wording.sentences import listed
 
 WORK = "series"
 SUBJECT = "series"

@@ -78,11 +78,11 @@ class VersionsController(QObject):
         if not 0 <= self._at < len(versions):
             return None
         older = versions[self._at]
-        which = "desk.this-draft" if self._author.is_draft else "desk.version"
-        newer = worded(which, number=plan.version)
+        which = "desk.this-draft" if self._author.is_draft else "wording.version"
+        newer = worded(which, version=plan.version)
         found = differences(older, plan)
         self._page.compare.show_differences(
-            found, worded("desk.version", number=older.version), newer
+            found, worded("wording.version", version=older.version), newer
         )
         self._page.say_difference(self._page.compare.table.current())
         return older

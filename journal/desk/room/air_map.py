@@ -34,8 +34,8 @@ from journal.records.air_range import DayAir
 from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
 from journal.wording import worded
-from journal.wording.counts import listed
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
+from journal.wording.sentences import listed
 from journal.wording.shown import unit_shown, write
 
 HUMIDITY, TEMP = "humidity", "temperature"

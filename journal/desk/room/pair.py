@@ -15,8 +15,8 @@ from journal.desk.drawn import DrawnWidget
 from journal.desk.photo_file import read_photo
 from journal.desk.theme import STEP
 from journal.reports.rinds import Rim, WheelPhoto
-from journal.wording.counts import listed
 from journal.wording.dates import short_day
+from journal.wording.sentences import listed
 
 _READ = QSize(1600, 1600)
 PAIR = 2

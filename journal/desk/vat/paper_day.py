@@ -354,7 +354,7 @@ class PaperDayDialog(FramedDialog):
         before = last.position if last is not None else 0
         left_out = [one.label for one in stages[before + 1 : line.position]] if line.begins else []
         if line.begins:
-            parts.append(worded("desk.stage-begins", stage=stages[line.position].label))
+            parts.append(worded("wording.moment-begins", stage=stages[line.position].label))
         if left_out:
             parts.append(worded("desk.stages-left-out", stages=left_out))
         if line.ended:

@@ -76,7 +76,9 @@ def _alike(row: PersonRead) -> str:
 
 
 def _in_tests(row: PersonRead) -> str:
-    return worded("desk.right-of", right=row.right, answers=row.answers) if row.answers else ""
+    return (
+        worded("wording.test-right", right=row.right, answered=row.answers) if row.answers else ""
+    )
 
 
 def _alpha(found: PanelRead) -> str:
