@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from journal.curves.trend import EXACT_C, WOKEN_C
 from journal.message import Instant, Message
-from journal.quantities.typed import Typed
-from journal.quantities.units import quantity_named, stored_unit
-from journal.quantities.written import write_number
+from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
 from journal.wording.sentences import unit_ahead, worded
-from journal.wording.shown import shown_figure, shown_unit, write
+from journal.wording.shown import shown_figure, shown_unit
 
 _NAMED = 3
 
@@ -85,14 +83,3 @@ def doubtful_lines(found: list[tuple[int, str, float]], zone: str) -> list[str]:
     ):
         sentences.append(worded("wording.reading-woken", woken=WOKEN_C))
     return sentences
-
-
-def understood(typed: Typed) -> str:
-    """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
-    found = quantity_named(typed.quantity)
-    unit = next(one for one in found.units if one.key == typed.unit)
-    kept = write(typed.stored, typed.quantity)
-    if typed.unit == shown_unit(typed.quantity, typed.stored).key:
-        return kept
-    as_typed = f"{write_number(typed.value, unit)} {unit.label}"
-    return worded("wording.amount-is", typed=as_typed, kept=kept)

@@ -41,7 +41,9 @@ from importlib import import_module
 from typing import Any
 
 from journal.message import Instant, Message, MessageError
+from journal.quantities.typed import Typed
 from journal.quantities.units import quantities, quantity_named
+from journal.quantities.written import write_number
 from journal.records.instants import iso
 from journal.records.kinds import reading_kind
 from journal.wording.amounts import EXAMPLES, quantity_name, quoted
@@ -53,7 +55,7 @@ from journal.wording.languages import sentence
 from journal.wording.letters import capital, small
 from journal.wording.numbers import percent, short
 from journal.wording.own_words import own_words
-from journal.wording.shown import size, write
+from journal.wording.shown import shown_unit, size, write
 from journal.wording.style import Style, style_in_use, written_in
 
 Values = Mapping[str, Any]
@@ -220,6 +222,17 @@ def a_quantity(key: str) -> str:
     """A quantity's name with its article: "an acidity", "a pH"."""
     name = quantity_named(key).name
     return worded("wording.a-quantity", vowel=name[0] in "aeio", name=name)
+
+
+def understood(typed: Typed) -> str:
+    """What a field made of the typed text: "88 °F is 31.1 °C", "1 US gal is 3.785 L"."""
+    found = quantity_named(typed.quantity)
+    unit = next(one for one in found.units if one.key == typed.unit)
+    kept = write(typed.stored, typed.quantity)
+    if typed.unit == shown_unit(typed.quantity, typed.stored).key:
+        return kept
+    as_typed = f"{write_number(typed.value, unit)} {unit.label}"
+    return worded("wording.amount-is", typed=as_typed, kept=kept)
 
 
 def _in_hundred(share: float) -> str:

@@ -7,8 +7,7 @@ import pytest
 from journal.quantities.typed import parse
 from journal.quantities.units import quantities
 from journal.wording.amounts import EXAMPLES, UNIT_NOTES, quoted
-from journal.wording.readings import understood
-from journal.wording.sentences import a_quantity, offer
+from journal.wording.sentences import a_quantity, offer, understood
 
 
 @pytest.mark.parametrize("key", quantities())

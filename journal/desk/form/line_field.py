@@ -24,7 +24,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
 from journal.wording import text_of, worded
-from journal.wording.readings import understood
+from journal.wording.sentences import understood
 
 MOST_LETTERS = 32_767  # of a line, as Qt has it
 

@@ -6,8 +6,7 @@ from __future__ import annotations
 from journal.quantities.typed import Typed
 from journal.wording.care import understood_ages, understood_care
 from journal.wording.doses import amount_words, rate_words
-from journal.wording.readings import understood
-from journal.wording.sentences import Messages, Values, worded
+from journal.wording.sentences import Messages, Values, understood, worded
 from journal.wording.stages import load_words
 
 
