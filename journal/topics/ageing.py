@@ -41,9 +41,9 @@ def work_out_ripening_days(asked: Inputs) -> SumAnswer:
         ]
         ends = [equal, *others]
         values |= {"equal_days": equal, "ranges": {"equal_days": (min(ends), max(ends))}}
-        asked.assume("topics.ranges-10-c-more-ripens")
+        asked.assume("topics.assumed-quicker-when-warm")
     asked.warn(ripening.ripening_warnings(temps))
-    asked.assume("topics.ripening-stands-still-at-0")
+    asked.assume("topics.assumed-still-at-zero")
     formula = "topics.ripening-days-formula"
     source = "topics.ripening-days-source"
     cautions = ("topics.ripening-days-caution",)
@@ -52,7 +52,7 @@ def work_out_ripening_days(asked: Inputs) -> SumAnswer:
 
 def work_out_humidity_salts(asked: Inputs) -> SumAnswer:
     """The humidity over salts at a temperature; a hygrometer checked against one or two."""
-    temp = asked.need("temp", "topics.of-the-box-the-same")
+    temp = asked.need("temp", "topics.needed-humidity-salts-temp")
     known = {salt: _rh(asked, salt, temp) for salt in SALTS}
     values: dict[str, object] = {
         "salts": [f"{salt} {rh:.1f} %" for salt, rh in known.items()],
@@ -68,7 +68,7 @@ def work_out_humidity_salts(asked: Inputs) -> SumAnswer:
         values |= {"nearest": nearest, "rh_pct": known[nearest]}
     if asked.has("shown"):
         _check(asked, known, values)
-    asked.assume("topics.a-closed-box-at-one", off_pct=humidity_salts.OFF_PCT)
+    asked.assume("topics.assumed-closed-box", off_pct=humidity_salts.OFF_PCT)
     formula = "topics.humidity-salts-formula"
     source = "topics.humidity-salts-source"
     cautions = ("topics.humidity-salts-caution",)
@@ -91,11 +91,11 @@ def _rh(asked: Inputs, salt: str, temp: float) -> float:
 
 def _check(asked: Inputs, known: dict[str, float], values: dict[str, object]) -> None:
     if not asked.has("salt"):
-        raise TopicError("topics.humidity-salts-needs-salt-beside")
+        raise TopicError("topics.salt-beside-shown")
     shown, true = [asked.need("shown")], [known[asked.word("salt", "")]]
     if asked.has("shown_2") or asked.has("salt_2"):
         if not asked.has("shown_2", "salt_2"):
-            raise TopicError("topics.a-second-check-needs-both")
+            raise TopicError("topics.second-check-needs")
         shown.append(asked.need("shown_2"))
         true.append(known[asked.word("salt_2", "")])
     slope, offset = humidity_salts.hygrometer_line(shown, true)
@@ -114,12 +114,12 @@ def work_out_eyes(asked: Inputs) -> SumAnswer:
     ph, temp, salt = (asked.number(name) for name in ("ph", "temp", "salt_pct"))
     spores, lactic = asked.number("spores"), asked.number("lactic_pct")
     if (ph, temp, salt, spores, lactic) == (None,) * 5:
-        raise TopicError("topics.eyes-needs-at-least-one")
+        raise TopicError("topics.eyes-needs")
     values: dict[str, object] = dict.fromkeys(("eyes", "late_blowing", "co2_l", "butyric_l"))
     if (ph, temp, salt) != (None, None, None):
         against = [text_of(one) for one in eyes.against_eyes(ph, temp, salt)]
         values["eyes"] = against or [worded("topics.nothing-against-eyes")]
-        asked.assume("topics.milk-with-a-propionic-culture")
+        asked.assume("topics.assumed-propionic")
     late = [] if spores is None else [text_of(eyes.spores_verdict(spores))]
     in_water = None
     if salt is not None and asked.has("moisture_pct"):
@@ -127,10 +127,10 @@ def work_out_eyes(asked: Inputs) -> SumAnswer:
     late += [text_of(one) for one in eyes.for_late_blowing(temp, in_water)]
     values["late_blowing"] = late or None
     if lactic is not None:
-        at = asked.or_assume("temp", 22.0, "topics.gas-at-22-c")
+        at = asked.or_assume("temp", 22.0, "topics.assumed-eyes-temp")
         values["co2_l"] = float(eyes.gas_l_per_kg(lactic, at, eyes.PROPIONIC_MOL))
         values["butyric_l"] = float(eyes.gas_l_per_kg(lactic, at, eyes.BUTYRIC_MOL))
-        asked.assume("topics.all-of-that-lactic-acid")
+        asked.assume("topics.assumed-all-fermented")
     formula = "topics.eyes-formula"
     source = "topics.eyes-source"
     cautions = ("topics.eyes-caution",)
@@ -142,11 +142,11 @@ TOPICS = (
         "ripening-days",
         "topics.ripening-days-is-for",
         (
-            Input("days", "topics.how-long-in-each-room", ("duration",), kind=SEVERAL,
+            Input("days", "topics.input-days", ("duration",), kind=SEVERAL,
                 default_unit="d"),
-            Input("rooms", "topics.temperature-of-each-room-like", ("temperature",),
+            Input("rooms", "topics.input-rooms", ("temperature",),
                 kind=SEVERAL),
-            temperature("to_temp", "topics.the-room-to-compare-with"),
+            temperature("to_temp", "topics.input-to-temp"),
         ),
         ("degree_days", "equal_days"),
         work_out_ripening_days,
@@ -155,13 +155,13 @@ TOPICS = (
         "humidity-salts",
         "topics.humidity-salts-is-for",
         (
-            temperature("temp", "topics.of-the-box"),
-            Input("salt", "topics.the-salt-in-it", kind=WORD, choices=SALTS),
-            Input("want_pct", "topics.a-humidity-wanted-for-the", ("humidity",)),
-            Input("shown", "topics.what-the-hygrometer-shows-over", ("humidity",)),
-            Input("salt_2", "topics.a-second-salt", kind=WORD, choices=SALTS),
-            Input("shown_2", "topics.what-it-shows-over-that", ("humidity",)),
-            Input("reading", "topics.a-reading-in-the-room", ("humidity",)),
+            temperature("temp", "topics.input-humidity-salts-temp"),
+            Input("salt", "topics.input-humidity-salts-salt", kind=WORD, choices=SALTS),
+            Input("want_pct", "topics.input-humidity-salts-want-pct", ("humidity",)),
+            Input("shown", "topics.input-shown", ("humidity",)),
+            Input("salt_2", "topics.input-salt-2", kind=WORD, choices=SALTS),
+            Input("shown_2", "topics.input-shown-2", ("humidity",)),
+            Input("reading", "topics.input-reading", ("humidity",)),
         ),
         ("rh_pct", "error_pct", "corrected_pct", "salts"),
         work_out_humidity_salts,
@@ -171,12 +171,12 @@ TOPICS = (
         "eyes",
         "topics.eyes-is-for",
         (
-            Input("ph", "topics.ph-of-the-cheese-after", ("ph",)),
-            temperature("temp", "topics.temperature-of-the-room"),
-            percent("salt_pct", "topics.salt-of-the-cheese"),
-            percent("moisture_pct", "topics.its-moisture-for-the-salt"),
-            Input("spores", "topics.butyric-spores-in-a-litre"),
-            percent("lactic_pct", "topics.lactic-acid-that-is-fermented"),
+            Input("ph", "topics.input-eyes-ph", ("ph",)),
+            temperature("temp", "reckoning.temperature-of-room"),
+            percent("salt_pct", "reckoning.salt-of-cheese"),
+            percent("moisture_pct", "topics.input-eyes-moisture-pct"),
+            Input("spores", "topics.input-spores"),
+            percent("lactic_pct", "topics.input-lactic-pct"),
         ),
         ("eyes", "late_blowing", "co2_l", "butyric_l"),
         work_out_eyes,

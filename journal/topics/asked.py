@@ -52,7 +52,7 @@ class Inputs:
         if found is None:
             return None
         if not isinstance(found.kept, float):
-            raise TopicError("topics.must-be-one-number", name=name)
+            raise TopicError("topics.one-number", name=name)
         return found.kept
 
     def need(self, name: str, why: str | None = None) -> float:
@@ -112,7 +112,7 @@ class Inputs:
     def _some(self, name: str) -> float:
         amount = self.need(name)
         if amount <= 0:
-            raise TopicError("topics.must-be-more-than-0", name=name)
+            raise TopicError("topics.above-zero", name=name)
         return amount
 
     def _milk_density(self) -> float:
@@ -121,7 +121,7 @@ class Inputs:
             self.assume("topics.milk-at-density", kg_per_l=MILK_KG_PER_L)
             return MILK_KG_PER_L
         if not 0.8 < given < 1.2:
-            raise TopicError("topics.the-density-of-milk-must")
+            raise TopicError("topics.density-range")
         return given
 
     def assume(self, which: str | Message, /, **values: Any) -> None:

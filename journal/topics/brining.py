@@ -28,19 +28,19 @@ def read_times(asked: Inputs) -> list[brining.PublishedTime]:
 
 def work_out_brining_time(asked: Inputs) -> SumAnswer:
     """Hours in the brine for a wanted salt, by this wheel's size."""
-    target = asked.need("target", "topics.the-salt-wanted-in-the")
+    target = asked.need("target", "topics.needed-brining-time-target")
     moisture = asked.need("moisture_pct")
     size = asked.need("diameter"), asked.need("height")
-    pct = asked.or_assume("pct_w_w", USES["salting"], "topics.a-brine-of-20-university")
-    before = asked.or_assume("salt_pct", 0.0, "topics.no-salt-in-the-curd")
+    pct = asked.or_assume("pct_w_w", USES["salting"], "topics.assumed-brining-pct")
+    before = asked.or_assume("salt_pct", 0.0, "topics.assumed-salt-pct")
     low, high, diffusion = read_diffusion(asked)
-    asked.assume("topics.the-wheel-keeps-its-water", diffusion=diffusion)
+    asked.assume("topics.assumed-wheel-keeps-water", diffusion=diffusion)
     fast, slow = (
         brining.brining_h(target, moisture, pct, *size, d, before_pct=before) for d in (high, low)
     )
     middle = (fast * slow) ** 0.5
     kg = brining.wheel_kg(*size)
-    asked.assume("topics.a-round-wheel-of-kg", kg=kg)
+    asked.assume("topics.assumed-round-wheel", kg=kg)
     near = brining.published_near(kg, read_times(asked))
     ends = (min(one.low_h for one in near), max(one.high_h for one in near)) if near else None
     asked.warn(brining.brining_warnings(middle, ends))
@@ -77,10 +77,10 @@ def _weight(one: brining.PublishedTime) -> str:
 def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
     """Salt, water, calcium chloride and vinegar for a brine, over what an old one brings."""
     table, use = read_brine(asked), asked.word("use", "salting")
-    wanted = asked.need("brine", "topics.how-much-is-wanted")
+    wanted = asked.need("brine", "topics.amount-wanted")
     usual = USES[use]
-    pct = asked.or_assume("pct_w_w", usual, "topics.a-brine-of-for", usual=usual, use=use)
-    temp = asked.or_assume("temp", 20.0, "topics.measured-at-20-c")
+    pct = asked.or_assume("pct_w_w", usual, "topics.assumed-brine-pct", usual=usual, use=use)
+    temp = asked.or_assume("temp", 20.0, "topics.assumed-brine-recipe-temp")
     dense = float(brine.brine_density_kg_m3(pct, temp, table))
     kg = wanted * dense / 1000 if asked.given["brine"].quantity == "volume" else wanted
     have, have_pct = _old_brine(asked, temp, table)
@@ -98,7 +98,7 @@ def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
     kitchen = None
     if asked.word("liquid", "water") == "whey":
         values |= {"water_l": water / WHEY_KG_PER_L, "calcium_ml": 0.0, "vinegar_ml": 0.0}
-        asked.assume("topics.whey-of-this-cheese-brings")
+        asked.assume("topics.assumed-own-whey")
     else:
         kitchen = _calcium_and_acid(asked, kg - have, water, values)
     formula = "topics.brine-recipe-formula"
@@ -113,10 +113,10 @@ def work_out_brine_recipe(asked: Inputs) -> SumAnswer:
 def _old_brine(asked: Inputs, temp: float, table: brine.BrineTable) -> tuple[float, float]:
     if not asked.has("have"):
         return 0.0, 0.0
-    pct, amount = asked.need("have_pct", "topics.of-the-old-brine"), asked.need("have")
+    pct, amount = asked.need("have_pct", "topics.needed-have-pct"), asked.need("have")
     if asked.given["have"].quantity == "volume":
         amount *= float(brine.brine_density_kg_m3(pct, temp, table)) / 1000
-    asked.assume("topics.the-old-brine-has-its")
+    asked.assume("topics.assumed-old-brine")
     return amount, pct
 
 
@@ -125,19 +125,19 @@ def _calcium_and_acid(
 ) -> float:
     """Calcium chloride and vinegar for the new part; the vinegar, ml."""
     if new_kg < 0:
-        raise TopicError("topics.there-is-more-old-brine")
+        raise TopicError("topics.too-much-old-brine")
     calcium = asked.or_assume(
-        "calcium_pct", brine_recipe.NEW_CALCIUM_PCT, "topics.0-1-of-calcium-chloride"
+        "calcium_pct", brine_recipe.NEW_CALCIUM_PCT, "topics.assumed-calcium-pct"
     )
-    strength = asked.or_assume("strength", 30.0, "topics.its-solution-holds-30-g")
+    strength = asked.or_assume("strength", 30.0, "topics.assumed-brine-recipe-strength")
     middle = sum(brine_recipe.NEW_PH) / 2
-    ph = asked.or_assume("ph", middle, "topics.ph-within-5-2-to", middle=middle)
+    ph = asked.or_assume("ph", middle, "topics.assumed-ph", middle=middle)
     alkalinity = asked.or_assume(
         "alkalinity",
         brine_recipe.WATER_ALKALINITY_MG_L,
-        "topics.water-of-150-mg-l",
+        "topics.assumed-alkalinity",
     )
-    acid = asked.or_assume("vinegar_pct", brine_recipe.VINEGAR_PCT, "topics.vinegar-of-5-acid")
+    acid = asked.or_assume("vinegar_pct", brine_recipe.VINEGAR_PCT, "topics.assumed-vinegar-pct")
     ml = float(brine_recipe.calcium_solution_ml(new_kg, calcium, strength))
     vinegar = float(brine_recipe.vinegar_ml(water_kg, ph, alkalinity, acid))
     asked.warn(brine_recipe.recipe_warnings(calcium, ph))
@@ -161,13 +161,13 @@ TOPICS = (
         "brining-time",
         "topics.brining-time-is-for",
         (
-            percent("target", "topics.salt-wanted-in-the-whole"),
-            percent("moisture_pct", "topics.moisture-of-the-cheese-as"),
-            length("diameter", "topics.width-of-the-wheel"),
-            length("height", "topics.height-of-the-wheel"),
-            Input("pct_w_w", "topics.strength-of-the-brine-of", ("percent",), also=("brine",)),
-            percent("salt_pct", "topics.salt-that-the-cheese-holds"),
-            Input("cheese", "topics.which-cheese-diffusion-like-gouda", kind=WORD),
+            percent("target", "topics.input-brining-time-target"),
+            percent("moisture_pct", "topics.input-brining-time-moisture-pct"),
+            length("diameter", "reckoning.width-of-wheel"),
+            length("height", "reckoning.height-of-wheel"),
+            Input("pct_w_w", "topics.input-brining-time-pct-w-w", ("percent",), also=("brine",)),
+            percent("salt_pct", "topics.input-brining-time-salt-pct"),
+            Input("cheese", "topics.input-diffusion", kind=WORD),
         ),
         ("brining_h", "salt_depth_mm", "published", "ranges"),
         work_out_brining_time,
@@ -177,19 +177,19 @@ TOPICS = (
         "brine-recipe",
         "topics.brine-recipe-is-for",
         (
-            Input("brine", "topics.how-much-brine-is-wanted", ("volume", "mass")),
-            percent("pct_w_w", "topics.its-strength-of-its-mass"),
-            Input("use", "topics.to-salt-in-or-to", kind=WORD,
+            Input("brine", "topics.input-brine-recipe-brine", ("volume", "mass")),
+            percent("pct_w_w", "topics.input-brine-recipe-pct-w-w"),
+            Input("use", "topics.input-use", kind=WORD,
                 choices=tuple(USES)),
-            Input("liquid", "topics.what-it-is-made-with", kind=WORD, choices=LIQUIDS),
-            temperature("temp", "topics.temperature-of-the-brine"),
-            Input("have", "topics.old-brine-that-goes-into", ("volume", "mass")),
-            percent("have_pct", "topics.strength-of-the-old-brine"),
-            percent("calcium_pct", "topics.calcium-chloride-anhydrous-of-the"),
-            percent("strength", "topics.g-in-100-ml-of-the"),
-            Input("ph", "topics.ph-wanted-that-of-the", ("ph",)),
-            Input("alkalinity", "topics.of-the-water-mg-l", tags=("mg/l", "ppm")),
-            percent("vinegar_pct", "topics.acid-of-the-vinegar"),
+            Input("liquid", "topics.input-liquid", kind=WORD, choices=LIQUIDS),
+            temperature("temp", "topics.input-brine-temp"),
+            Input("have", "topics.input-brine-recipe-have", ("volume", "mass")),
+            percent("have_pct", "topics.input-brine-recipe-have-pct"),
+            percent("calcium_pct", "topics.input-calcium-pct"),
+            percent("strength", "topics.input-brine-recipe-strength"),
+            Input("ph", "topics.input-brine-recipe-ph", ("ph",)),
+            Input("alkalinity", "topics.input-alkalinity", tags=("mg/l", "ppm")),
+            percent("vinegar_pct", "topics.input-vinegar-pct"),
         ),
         ("salt_kg", "water_kg", "water_l", "calcium_ml", "vinegar_ml", "kitchen"),
         work_out_brine_recipe,

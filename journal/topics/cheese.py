@@ -54,7 +54,7 @@ def _from_analysis(asked: Inputs) -> SumAnswer:
 
 
 def _from_scale(asked: Inputs) -> SumAnswer:
-    green = asked.need("green_weight", "topics.with-milk-and-fat-pct")
+    green = asked.need("green_weight", "topics.needed-green-weight")
     milk, fat, casein = asked.kg(), asked.need("fat_pct"), casein_pct(asked)
     salt, salt_sd = _salt_kept_kg(asked, green)
     if asked.has("brine_pct"):
@@ -62,7 +62,7 @@ def _from_scale(asked: Inputs) -> SumAnswer:
     weight = _weight(asked, green)
     spreads = _spreads(asked)
     asked.assume(
-        "topics.of-the-fat-and-all",
+        "topics.assumed-kept-in-curd",
         fat_kept_pct=100 * composition.FAT_KEPT,
         fat_kept_sd_pct=100 * composition.FAT_KEPT_SD,
         vat_sd_pct=100 * composition.VAT_SD,
@@ -101,15 +101,15 @@ def _weight(asked: Inputs, green: float) -> float:
     if now is None:
         return green
     if now > green:
-        raise TopicError("topics.the-cheese-weighs-more-than")
-    asked.assume("topics.all-weight-lost-since-was")
+        raise TopicError("topics.heavier-than-green")
+    asked.assume("topics.assumed-lost-water-since")
     return now
 
 
 def _spreads(asked: Inputs) -> dict[str, float]:
     """How sure the entered values are, as kitchen_composition takes it."""
-    fat = asked.or_assume("fat_pct_sd", 0.1, "topics.the-milk-fat-is-known")
-    weight = asked.or_assume("weight_sd_g", 5.0, "topics.the-scale-is-accurate-to")
+    fat = asked.or_assume("fat_pct_sd", 0.1, "topics.assumed-fat-pct-sd")
+    weight = asked.or_assume("weight_sd_g", 5.0, "topics.assumed-weight-sd-g")
     guessed = not (asked.has("protein_pct") or asked.has("casein_pct"))
     usual = milk_yield.GUESSED_PROTEIN_SD_PCT if guessed else 0.1
     which = "topics.casein-sure" if asked.has("casein_pct") else "topics.protein-sure"
@@ -128,13 +128,13 @@ def _salt_kept_kg(asked: Inputs, green: float) -> tuple[float, float]:
         added, kept = asked.salt_kg("salt"), asked.number("salt_kept_pct")
         if kept is not None:
             return added * kept / 100, _KEPT_SURE * added * kept / 100
-        asked.assume("topics.40-to-80-of-the")
+        asked.assume("topics.assumed-salt-that-stays")
         return SALT_KEPT * added, SALT_KEPT_SD * added
     if asked.has("salt_pct"):
         return green * asked.need("salt_pct") / 100, 0.001 * green
     if asked.has("brine_pct"):
         return 0.0, 0.0
-    asked.assume("topics.0-to-2-of-salt")
+    asked.assume("topics.assumed-any-salt")
     unsaid = (composition.UNSAID_SALT_PCT, composition.UNSAID_SALT_SD_PCT)
     return green * unsaid[0] / 100, green * unsaid[1] / 100
 
@@ -144,13 +144,13 @@ def _out_of_brine(
 ) -> tuple[float, float]:
     """Salt after the brine, kg, and how sure that is: between the lowest and the highest diffusion
     that is published."""
-    pct, hours = asked.need("brine_pct"), asked.need("hours", "topics.the-time-in-the-brine") / 60
-    size = asked.need("diameter", "topics.the-size-of-the-wheel"), asked.need("height")
+    pct, hours = asked.need("brine_pct"), asked.need("hours", "topics.needed-hours") / 60
+    size = asked.need("diameter", "topics.needed-diameter"), asked.need("height")
     low, high, diffusion = some_diffusion(asked)
     shares = [float(brine.uptake_share(d, hours, *size)) for d in (low, high)]
     asked.warn(brine.brine_warnings(pct, 20.0))
     asked.assume(
-        "topics.a-brine-of-that-keeps",
+        "topics.assumed-brine-strength",
         pct=pct,
         brine_sure_pct=100 * _BRINE_SURE,
         diffusion=diffusion,
@@ -175,7 +175,7 @@ def _classes(asked: Inputs, found: dict[str, float]) -> dict[str, object]:
     met = _standards(asked, found["moisture_pct"], found["fat_in_cheese_pct"])
     young = None
     if "cheddar" in asked.word("cheese", "cheddar"):
-        asked.assume("topics.young-cheddar-windows-from-memory")
+        asked.assume("topics.assumed-young-cheddar")
         young = composition.young_cheddar(
             found["mnfs_pct"], found.get("s_m_pct"), found["fdm_pct"], asked.number("ph")
         )
@@ -198,12 +198,12 @@ def _standards(asked: Inputs, moisture: float, fat: float) -> list[standards.Sta
     known = read_standards(asked)
     name = asked.word("cheese", "")
     if not name:
-        asked.assume("topics.limits-names-that-a-cheese")
+        asked.assume("topics.assumed-limits-by-firmness")
         met = standards.standards_met(moisture, fat, known)
         return [one for one in met if one.may_be_called(moisture, fat)]
     own = [one for one in known if one.is_called(name)]
     if not own:
-        asked.warn_that("topics.no-standard-here-is-for", name=name)
+        asked.warn_that("topics.no-standard", name=name)
     return standards.standards_met(moisture, fat, own)
 
 
@@ -236,26 +236,26 @@ TOPICS = (
         "composition",
         "topics.composition-is-for",
         (
-            percent("moisture_pct", "topics.moisture-of-the-cheese-by"),
-            percent("fat_pct", "topics.fat-of-the-cheese-with"),
-            percent("salt_pct", "topics.salt-of-the-cheese"),
-            Input("ph", "topics.ph-of-the-cheese", ("ph",)),
-            Input("cheese", "topics.what-it-is-called-for", kind=WORD, example="cheddar"),
+            percent("moisture_pct", "topics.input-composition-moisture-pct"),
+            percent("fat_pct", "topics.input-composition-fat-pct"),
+            percent("salt_pct", "reckoning.salt-of-cheese"),
+            Input("ph", "topics.input-cheese-ph", ("ph",)),
+            Input("cheese", "topics.input-composition-cheese", kind=WORD, example="cheddar"),
             MILK,
             DENSITY,
-            percent("protein_pct", "topics.protein-of-the-milk"),
-            percent("casein_pct", "topics.casein-of-the-milk"),
-            mass("green_weight", "topics.weight-of-the-cheese-when"),
-            mass("weight_now", "topics.weight-of-the-cheese-at"),
-            spoonable_salt("salt", "topics.salt-added-by-weight-or"),
-            percent("salt_kept_pct", "topics.how-much-of-the-salt"),
-            percent("brine_pct", "topics.strength-of-the-brine-it"),
-            Input("hours", "topics.time-in-the-brine", ("duration",), default_unit="h"),
-            length("diameter", "topics.width-of-the-wheel-for"),
-            length("height", "topics.height-of-the-wheel-for"),
-            percent("fat_pct_sd", "topics.how-sure-the-milk-fat"),
-            percent("protein_pct_sd", "topics.how-sure-the-milk-protein"),
-            Input("weight_sd_g", "topics.how-sure-the-scale-is", ("mass_g",)),
+            percent("protein_pct", "reckoning.protein-of-milk"),
+            percent("casein_pct", "reckoning.casein-of-milk"),
+            mass("green_weight", "topics.input-green-weight"),
+            mass("weight_now", "topics.input-weight-now"),
+            spoonable_salt("salt", "topics.input-composition-salt"),
+            percent("salt_kept_pct", "topics.input-salt-kept-pct"),
+            percent("brine_pct", "topics.input-brine-pct"),
+            Input("hours", "topics.input-hours-in-brine", ("duration",), default_unit="h"),
+            length("diameter", "topics.input-composition-diameter"),
+            length("height", "topics.input-composition-height"),
+            percent("fat_pct_sd", "topics.input-fat-pct-sd"),
+            percent("protein_pct_sd", "topics.input-protein-pct-sd"),
+            Input("weight_sd_g", "topics.input-weight-sd-g", ("mass_g",)),
         ),
         (
             "mnfs_pct",

@@ -29,21 +29,21 @@ def area_cm2(asked: Inputs, name: str = "mould") -> float:
     if sizes.size == 2:
         return float(press.rectangle_area_cm2(float(sizes[0]), float(sizes[1])))
     if sizes.size != 1:
-        raise TopicError("topics.give-as-one-width-or", name=name)
+        raise TopicError("topics.width-unread", name=name)
     width = float(sizes[0])
     if asked.word("shape", "round") == "square":
         return float(press.rectangle_area_cm2(width, width))
     if not asked.has("shape"):
-        asked.assume("topics.the-mould-is-round")
+        asked.assume("topics.assumed-round-mould")
     return float(press.round_area_cm2(width))
 
 
 def work_out_press(asked: Inputs) -> SumAnswer:
     """Load and pressure on a mould, and what follows from them."""
     if asked.has("load") == asked.has("pressure"):
-        raise TopicError("topics.press-needs-either-load-or")
+        raise TopicError("topics.load-or-pressure")
     area = area_cm2(asked)
-    advantage = asked.or_assume("advantage", 1.0, "topics.the-load-is-on-the")
+    advantage = asked.or_assume("advantage", 1.0, "topics.assumed-advantage")
     if asked.has("load"):
         load = asked.need("load")
         kpa = float(press.pressure_kpa(load, area, advantage))
@@ -73,9 +73,9 @@ def _multiple(asked: Inputs, on_cheese: float, values: dict[str, object]) -> flo
         values["multiple_of_weight"] = press.multiple_of_weight(on_cheese, wheel)
     if count is not None:
         if count != int(count):
-            raise TopicError("topics.the-number-of-moulds-in")
+            raise TopicError("topics.moulds-whole")
         if wheel is None:
-            asked.assume("topics.the-wheels-of-the-stack")
+            asked.assume("topics.assumed-weightless-wheels")
         borne = press.stack_loads_kg(on_cheese, wheel or 0.0, int(count))
         values["stack_kg"] = borne
     return float(on_cheese / wheel) if wheel else None
@@ -90,25 +90,25 @@ def _other_mould(asked: Inputs, load: float, area: float, values: dict[str, obje
 def _spring(asked: Inputs, load: float, values: dict[str, object]) -> None:
     if not asked.yes("spring"):
         return
-    hours = asked.or_assume("time", 360.0, "topics.the-load-of-the-spring") / 60
+    hours = asked.or_assume("time", 360.0, "topics.assumed-time") / 60
     values["tighten_after_h"] = press.tighten_after_h()
     values["spring_load_kg"] = press.spring_load_kg(load, hours)
-    asked.assume("topics.a-spring-keeps-half-its")
+    asked.assume("topics.assumed-slackening")
 
 
 def work_out_mould(asked: Inputs) -> SumAnswer:
     """How high the wheel will be and whether the curd fits."""
-    pct = asked.or_assume("yield", 10.0, "topics.10-kg-of-cheese-from")
+    pct = asked.or_assume("yield", 10.0, "topics.assumed-yield")
     count = asked.number("wheels") or 1.0
     if count != int(count) or count < 1:
-        raise TopicError("topics.the-number-of-wheels-must")
+        raise TopicError("topics.wheels-whole")
     area = area_cm2(asked)
     wheel = float(mould.wheel_kg(asked.kg(), pct)) / count
     height = float(mould.wheel_height_mm(wheel, area))
-    asked.assume("topics.pressed-cheese-weighs-1-08")
+    asked.assume("topics.assumed-pressed-density")
     width = float(min(asked.numbers("mould")))
-    tall = asked.or_assume("mould_height", width, "topics.the-mould-is-as-high")
-    asked.assume("topics.loose-curd-is-one-and")
+    tall = asked.or_assume("mould_height", width, "topics.assumed-mould-height")
+    asked.assume("topics.assumed-loose-curd")
     asked.warn(mould.mould_warnings(height, width))
     values: dict[str, object] = {
         "height_mm": height,
@@ -124,12 +124,12 @@ def work_out_mould(asked: Inputs) -> SumAnswer:
 def work_out_salt(asked: Inputs) -> SumAnswer:
     """Dry salt for a target."""
     curd = asked.need("curd")
-    kept = asked.or_assume("retention", 100.0, "topics.all-of-it-stays-the")
-    target = asked.need("target", "topics.in-of-the-curd-or")
+    kept = asked.or_assume("retention", 100.0, "topics.assumed-retention")
+    target = asked.need("target", "topics.needed-salt-target")
     if asked.given["target"].tag == "s/m":
-        moisture = asked.need("moisture_pct", "topics.of-the-pressed-curd-for")
+        moisture = asked.need("moisture_pct", "topics.needed-salt-moisture-pct")
         g = float(salt.salt_for_s_m_g(curd, target, moisture, kept))
-        asked.assume("topics.the-moisture-is-what-the")
+        asked.assume("topics.assumed-moisture-after-press")
     else:
         g = float(salt.salt_for_curd_g(curd, target, kept))
     added = g / (10 * curd)
@@ -145,23 +145,23 @@ def work_out_salt(asked: Inputs) -> SumAnswer:
     return answer(asked, values, formula, source, kitchen_ml=g / salt.SALT_G_PER_ML)
 
 
-SHAPE = Input("shape", "topics.shape-of-a-mould-given", kind=WORD, choices=SHAPES)
-MOULD = Input("mould", "topics.width-or-width-x-length", ("length",), kind=SIZE)
+SHAPE = Input("shape", "topics.input-shape", kind=WORD, choices=SHAPES)
+MOULD = Input("mould", "topics.input-mould", ("length",), kind=SIZE)
 TOPICS = (
     Topic(
         "press",
         "topics.press-is-for",
         (
-            mass("load", "topics.weight-on-the-lever-or"),
-            Input("pressure", "topics.pressure-wanted", ("pressure",)),
+            mass("load", "topics.input-press-load"),
+            Input("pressure", "topics.input-press-pressure", ("pressure",)),
             MOULD,
             SHAPE,
-            Input("advantage", "topics.how-many-times-the-lever", tags=("x", "×")),
-            mass("wheel_weight", "topics.the-wheel-for-the-multiple"),
-            Input("to_mould", "topics.another-mould-for-the-same", ("length",), kind=SIZE),
-            Input("stack", "topics.number-of-moulds-on-top"),
-            Input("spring", "topics.whether-a-spring-presses", kind=WORD, choices=YES_NO),
-            Input("time", "topics.since-the-spring-was-tightened", ("duration",), default_unit="h"),
+            Input("advantage", "topics.input-advantage", tags=("x", "×")),
+            mass("wheel_weight", "topics.input-wheel-weight"),
+            Input("to_mould", "topics.input-to-mould", ("length",), kind=SIZE),
+            Input("stack", "topics.input-stack"),
+            Input("spring", "topics.input-spring", kind=WORD, choices=YES_NO),
+            Input("time", "topics.input-time", ("duration",), default_unit="h"),
         ),
         ("pressure_kpa", "pressure_psi", "load_kg", "multiple_of_weight"),
         work_out_press,
@@ -174,9 +174,9 @@ TOPICS = (
             DENSITY,
             MOULD,
             SHAPE,
-            Input("yield", "topics.kg-of-cheese-from-100", ("percent",), also=("yield_pct",)),
-            length("mould_height", "topics.inner-height-of-the-mould"),
-            Input("wheels", "topics.how-many-wheels"),
+            Input("yield", "topics.input-yield", ("percent",), also=("yield_pct",)),
+            length("mould_height", "topics.input-mould-mould-height"),
+            Input("wheels", "topics.input-wheels"),
         ),
         ("height_mm", "fits"),
         work_out_mould,
@@ -185,11 +185,11 @@ TOPICS = (
         "salt",
         "topics.salt-is-for",
         (
-            mass("curd", "topics.the-curd-to-be-salted"),
-            Input("target", "topics.of-the-curd-or-salt", ("percent",),
+            mass("curd", "topics.input-salt-curd"),
+            Input("target", "topics.input-salt-target", ("percent",),
                 tags=("% s/m", "s/m")),
-            percent("moisture_pct", "topics.moisture-of-the-pressed-curd"),
-            percent("retention", "topics.how-much-of-the-salt-stays"),
+            percent("moisture_pct", "topics.input-salt-moisture-pct"),
+            percent("retention", "topics.input-retention"),
         ),
         ("salt_g", "kitchen"),
         work_out_salt,

@@ -28,9 +28,9 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     file = Path(path)
     try:
         if not file.is_file():
-            raise TopicError("topics.there-is-no-file", path=path)
+            raise TopicError("topics.no-file", path=path)
         if file.stat().st_size > _LARGEST:
-            raise TopicError("topics.is-too-large-for-one", path=path)
+            raise TopicError("topics.curve-too-large", path=path)
         lines = file.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError as error:
         raise TopicError("keeping.file-not-read", file=quoted(path), why=error) from None
@@ -42,7 +42,7 @@ def read_curve(path: str) -> tuple[list[float], list[float]]:
     for number, cells in rows:
         pair = _pair(cells)
         if pair is None:
-            raise TopicError("topics.row-of-is-not-a", number=number, path=path)
+            raise TopicError("topics.curve-row-unread", number=number, path=path)
         pairs.append(pair)
     minutes = [minute for minute, _ in pairs]
     temps = [temp for _, temp in pairs]

@@ -37,14 +37,14 @@ def work_out_pasteurise(asked: Inputs) -> SumAnswer:
     off = asked.or_assume(
         "error",
         pasteurise.THERMOMETER_C,
-        "topics.the-thermometer-may-read-c",
+        "topics.assumed-error",
         thermometer_c=pasteurise.THERMOMETER_C,
     )
     if not 0 <= off <= 10:
-        raise TopicError("topics.the-thermometer-error-must-lie")
+        raise TopicError("topics.thermometer-range")
     product = _product(asked)
     pairs = read_pairs(asked, product)
-    asked.assume("topics.pairs-for-the-coldest-milk", product=product)
+    asked.assume("topics.assumed-coldest-milk", product=product)
     values: dict[str, object] = {
         "pair_met": None,
         "log_reduction": None,
@@ -88,13 +88,13 @@ def _curve(asked: Inputs) -> tuple[Floats, Floats]:
     if asked.has("curve"):
         flat = asked.numbers("curve")
         if flat.size % 2:
-            raise TopicError("topics.a-curve-needs-a-minute")
+            raise TopicError("topics.curve-incomplete")
         both = flat.reshape(2, -1)
         return both[0], both[1]
-    temp = asked.need("temp", "topics.and-minutes-or-curve-file")
-    minutes = asked.need("minutes", "topics.beside-temp")
+    temp = asked.need("temp", "topics.needed-pasteurise-temp")
+    minutes = asked.need("minutes", "topics.needed-minutes")
     if minutes < 0:
-        raise TopicError("topics.the-minutes-held-must-be")
+        raise TopicError("topics.minutes-range")
     return np.array([0.0, minutes]), np.array([temp, temp])
 
 
@@ -131,7 +131,7 @@ def _assume_plain(
     if unsaid:
         asked.assume("topics.milk-with", unsaid=unsaid)
     if solids is None and (fat or 0.0) >= pasteurise.EWES_FAT_PCT:
-        asked.warn_that("topics.milk-of-fat-is-likely", fat=fat)
+        asked.warn_that("topics.solids-likely-high", fat=fat)
 
 
 def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
@@ -142,7 +142,7 @@ def read_pairs(asked: Inputs, product: str) -> list[pasteurise.Pair]:
     )
     found = [pasteurise.Pair(p, float(f), float(s)) for p, f, s in rows if p == product]
     if not found:
-        raise TopicError("topics.there-is-no-published-pair", product=product)
+        raise TopicError("topics.no-pair", product=product)
     return found
 
 
@@ -153,13 +153,13 @@ def work_out_acidity(asked: Inputs) -> SumAnswer:
     else:
         lactic = float(
             acidity.lactic_from_titration(
-                asked.need("naoh_ml", "topics.with-normality-and-sample-ml"),
-                asked.need("normality", "topics.of-the-lye-like-0"),
+                asked.need("naoh_ml", "topics.needed-naoh-ml"),
+                asked.need("normality", "topics.needed-normality"),
                 asked.need("sample_ml"),
             )
         )
     asked.warn(acidity.acidity_warnings(lactic))
-    asked.assume("topics.lactic-is-g-in-100")
+    asked.assume("topics.assumed-lactic-by-volume")
     values: dict[str, object] = {
         "lactic_pct": lactic,
         "dornic": acidity.dornic(lactic),
@@ -174,11 +174,11 @@ def work_out_acidity(asked: Inputs) -> SumAnswer:
 
 def work_out_meter(asked: Inputs) -> SumAnswer:
     """Slope and offset of an electrode against Nernst."""
-    temp = asked.or_assume("temp", 25.0, "topics.buffers-at-25-c")
+    temp = asked.or_assume("temp", 25.0, "topics.assumed-meter-temp")
     buffers, readings = asked.numbers("buffers"), asked.numbers("readings")
     if _shows_ph(asked, readings, buffers):
         readings = np.asarray(meter.reading_mv(readings, temp))
-        asked.assume("topics.the-readings-are-ph-of")
+        asked.assume("topics.assumed-unadjusted-meter")
     found = meter.electrode(buffers, readings, temp)
     asked.warn(meter.meter_warnings(buffers, temp))
     values: dict[str, object] = {
@@ -206,17 +206,17 @@ TOPICS = (
         "pasteurise",
         "topics.pasteurise-is-for",
         (
-            Input("curve", "topics.a-csv-file-of-minutes", kind=CURVE),
-            temperature("temp", "topics.one-temperature-held"),
-            Input("minutes", "topics.how-long-it-was-held", ("duration",)),
-            Input("error", "topics.how-far-too-high-the", ("temperature_difference",)),
-            percent("fat_pct", "topics.fat-of-the-milk-from"),
-            Input("solids_pct", "topics.all-its-solids-from-18", ("percent",),
+            Input("curve", "topics.input-curve", kind=CURVE),
+            temperature("temp", "topics.input-pasteurise-temp"),
+            Input("minutes", "topics.input-pasteurise-minutes", ("duration",)),
+            Input("error", "topics.input-error", ("temperature_difference",)),
+            percent("fat_pct", "topics.input-pasteurise-fat-pct"),
+            Input("solids_pct", "topics.input-solids-pct", ("percent",),
                 also=("solids", "total_solids_pct")),
-            Input("sugar_pct", "topics.sugar-added-with-any-the", ("percent",),
+            Input("sugar_pct", "topics.input-sugar-pct", ("percent",),
                 also=("sugar",)),
-            Input("sweetened", "topics.whether-it-is-sweetened", kind=WORD, choices=YES_NO),
-            Input("product", "topics.which-pairs", kind=WORD, choices=PRODUCTS),
+            Input("sweetened", "topics.input-sweetened", kind=WORD, choices=YES_NO),
+            Input("product", "topics.input-product", kind=WORD, choices=PRODUCTS),
         ),
         ("pair_met", "log_reduction", "must_show"),
         work_out_pasteurise,
@@ -226,10 +226,10 @@ TOPICS = (
         "acidity",
         "topics.acidity-is-for",
         (
-            Input("value", "topics.with-its-unit-0-16", ("acidity",)),
-            Input("naoh_ml", "topics.lye-used-in-a-titration", ("volume_ml",)),
-            Input("normality", "topics.of-the-lye-like-0-1"),
-            Input("sample_ml", "topics.milk-titrated", ("volume_ml",)),
+            Input("value", "topics.input-value", ("acidity",)),
+            Input("naoh_ml", "topics.input-naoh-ml", ("volume_ml",)),
+            Input("normality", "topics.input-normality"),
+            Input("sample_ml", "topics.input-sample-ml", ("volume_ml",)),
         ),
         ("lactic_pct", "dornic", "soxhlet_henkel", "thorner"),
         work_out_acidity,
@@ -239,9 +239,9 @@ TOPICS = (
         "meter",
         "topics.meter-is-for",
         (
-            Input("buffers", "topics.ph-of-the-buffers-like", ("ph",), kind=SEVERAL),
-            Input("readings", "topics.what-it-read-in-each", kind=SEVERAL, tags=("mv", "ph")),
-            temperature("temp", "topics.temperature-of-the-buffers"),
+            Input("buffers", "topics.input-buffers", ("ph",), kind=SEVERAL),
+            Input("readings", "topics.input-readings", kind=SEVERAL, tags=("mv", "ph")),
+            temperature("temp", "reckoning.temperature-of-buffers"),
         ),
         ("slope_mv_per_ph", "slope_pct", "offset_mv", "verdict"),
         work_out_meter,

@@ -33,12 +33,12 @@ def work_out_milk_mix(asked: Inputs) -> SumAnswer:
     """How much of each milk for a wanted fat and protein, from the labels."""
     parts = {name: _label(asked, name) for name in _LABELS if asked.has(f"{name}_label")}
     if len(parts) < 2:
-        raise TopicError("topics.milk-mix-needs-two-or")
+        raise TopicError("topics.milk-mix-needs")
     fat, protein = asked.number("want_fat_pct"), asked.number("want_protein_pct")
     given = list(parts.values())
     share = milk_mix.shares(given, fat, protein)
     found = milk_mix.mixed(given, share)
-    total = asked.need("total", "topics.the-mix-wanted")
+    total = asked.need("total", "topics.needed-total")
     kg = total * found.kg_per_l if asked.given["total"].quantity == "volume" else total
     values: dict[str, object] = dict.fromkeys(
         f"{name}_{unit}" for name, unit in _MIX_UNITS if name in parts
@@ -60,7 +60,7 @@ def work_out_milk_mix(asked: Inputs) -> SumAnswer:
     asked.warn(standardise.snf_warnings(100 * found.snf_pct / (100 - found.fat_pct)))
     if "powder" in parts:
         asked.warn(milk_mix.powder_warnings(share[-1]))
-    asked.assume("topics.casein-is-2-6-of")
+    asked.assume("topics.assumed-casein-of-protein")
     formula = "topics.milk-mix-formula"
     source = "topics.milk-mix-source"
     cautions = ("topics.milk-mix-caution",)
@@ -75,13 +75,13 @@ def _label(asked: Inputs, name: str) -> milk_mix.Part:
     grams = [float(one) for one in asked.numbers(f"{name}_label")]
     if name == "powder":
         if len(grams) != 2:
-            raise TopicError("topics.give-powder-label-as-fat")
-        asked.assume("topics.powder-holds-4-of-water")
+            raise TopicError("topics.powder-label-unread")
+        asked.assume("topics.assumed-powder-water")
         return milk_mix.part_of_powder(*grams)
     if len(grams) not in (2, 3):
-        raise TopicError("topics.give-label-as-fat-protein", name=name)
+        raise TopicError("topics.label-unread", name=name)
     if len(grams) == 2:
-        asked.assume("topics.4-8-g-of-sugar", name=name)
+        asked.assume("topics.assumed-sugar", name=name)
     return milk_mix.part_of_label(*grams)
 
 
@@ -89,18 +89,18 @@ def work_out_moulds(asked: Inputs) -> SumAnswer:
     """How many moulds for a milk, and what goes into each."""
     curd = asked.word("curd", "pressed")
     if not asked.has("curd"):
-        asked.assume("topics.curd-that-is-pressed-curd")
+        asked.assume("topics.assumed-pressed-curd")
     if curd == "ladled":
-        based_on = "topics.13-kg-of-soft-cheese"
+        based_on = "topics.assumed-soft-yield"
         pct = asked.or_assume("yield", 13.0, based_on)
     else:
-        pct = asked.or_assume("yield", 10.0, "topics.10-kg-of-cheese-from")
+        pct = asked.or_assume("yield", 10.0, "topics.assumed-yield")
     area = area_cm2(asked)
     cheese = float(mould.wheel_kg(asked.kg(), pct))
     count = _count(asked, curd, area, cheese)
     wheel = cheese / count
     height = float(mould.wheel_height_mm(wheel, area))
-    asked.assume("topics.the-cheese-weighs-1-08")
+    asked.assume("topics.assumed-wheel-density")
     width = float(min(asked.numbers("mould")))
     asked.warn(mould.mould_warnings(height, width))
     values: dict[str, object] = {
@@ -121,13 +121,13 @@ def work_out_moulds(asked: Inputs) -> SumAnswer:
 def _count(asked: Inputs, curd: str, area: float, cheese: float) -> int:
     wishes = [name for name in ("weight", "height") if asked.has(name)]
     if len(wishes) > 1:
-        raise TopicError("topics.give-weight-or-height-of")
+        raise TopicError("topics.weight-or-height")
     if asked.has("weight"):
         return mould.moulds_for_weight(cheese, asked.need("weight"))
     if asked.has("height"):
         each = asked.need("height") * area / 1e4 * mould.CHEESE_KG_PER_L
         return mould.moulds_for_weight(cheese, each)
-    tall = asked.need("mould_height", "topics.or-the-weight-or-height")
+    tall = asked.need("mould_height", "topics.needed-mould-height")
     return _fewest(asked, curd, area, tall, cheese)
 
 
@@ -143,12 +143,12 @@ def work_out_spring(asked: Inputs) -> SumAnswer:
     rate = _rate(asked)
     count = asked.number("springs") or 1.0
     if count != int(count) or count < 1:
-        raise TopicError("topics.the-number-of-springs-must")
+        raise TopicError("topics.springs-whole")
     values: dict[str, object] = {"rate_n_per_mm": rate, "load_kg": None, "squeeze_mm": None}
     squeeze = asked.number("squeeze")
     if asked.has("load"):
         if squeeze is not None:
-            raise TopicError("topics.give-load-or-squeeze-not")
+            raise TopicError("topics.load-or-squeeze")
         squeeze = float(springs.squeeze_for_load_mm(asked.need("load"), rate, count))
     lost = None
     if squeeze is not None:
@@ -161,7 +161,7 @@ def work_out_spring(asked: Inputs) -> SumAnswer:
         lost = _after(asked, rate, squeeze, count, load, values)
     index = asked.need("coil") / asked.need("wire") if asked.has("wire", "coil") else None
     asked.warn(springs.spring_warnings(index, lost))
-    asked.assume("topics.springs-side-by-side-each")
+    asked.assume("topics.assumed-springs-alike")
     formula = "topics.spring-formula"
     source = "topics.spring-source"
     cautions = ("topics.spring-caution",)
@@ -172,19 +172,19 @@ def _rate(asked: Inputs) -> float:
     """N/mm as given, by a test load, or by the wire."""
     given = [n for n in ("rate", "test_load", "wire") if asked.has(n)]
     if len(given) != 1:
-        raise TopicError("topics.spring-needs-one-of-rate")
+        raise TopicError("topics.spring-needs")
     if asked.has("rate"):
         tag, rate = asked.given["rate"].tag, asked.need("rate")
         if not tag:
-            asked.assume("topics.rate-is-read-in-n")
+            asked.assume("topics.assumed-rate-unit")
         above(rate, 0, "reckoning.rate-of-spring", "N/mm")
         return rate * {"kg/mm": press.GRAVITY, "lb/in": _LB_IN_N_MM}.get(tag, 1.0)
     if asked.has("test_load"):
-        squeeze = asked.need("test_squeeze", "topics.how-far-that-load-squeezes")
+        squeeze = asked.need("test_squeeze", "topics.needed-test-squeeze")
         return float(springs.rate_of_test_n_per_mm(asked.need("test_load"), squeeze))
     material = asked.word("material", "steel")
     modulus = springs.MODULUS_N_MM2[material]
-    asked.assume("topics.wire-of-g-n-mm", material=material, modulus=modulus)
+    asked.assume("topics.assumed-wire", material=material, modulus=modulus)
     wire, coil, turns = (asked.need(name) for name in ("wire", "coil", "turns"))
     return float(springs.rate_of_wire_n_per_mm(wire, coil, turns, modulus))
 
@@ -204,22 +204,22 @@ def _after(
 
 def work_out_cost(asked: Inputs) -> SumAnswer:
     """What the cheese costs, and a kg of it fresh and aged."""
-    price = asked.need("milk_price", "topics.for-a-litre-or-like")
+    price = asked.need("milk_price", "topics.needed-milk-price")
     by_mass = asked.given["milk_price"].tag in ("/kg", "/lb", "/100 lb")
     per = {"/lb": 0.45359237, "/100 lb": 45.359237, "/gal": 3.785411784}
     price /= per.get(asked.given["milk_price"].tag, 1.0)
     if not asked.given["milk_price"].tag:
-        asked.assume("topics.the-price-of-milk-is")
+        asked.assume("topics.assumed-price-a-litre")
     milk = asked.kg() if by_mass else asked.litres()
     other = float(np.sum(asked.numbers("other"))) if asked.has("other") else 0.0
     hours = (asked.number("hours") or 0.0) / 60
-    wage = asked.or_assume("wage", 0.0, "topics.your-work-costs-nothing-give")
+    wage = asked.or_assume("wage", 0.0, "topics.assumed-wage")
     total = float(cost.whole_cost(milk, price, other, hours, wage))
     cheese = asked.number("cheese")
     if cheese is None:
-        pct = asked.or_assume("yield", 10.0, "topics.10-kg-of-cheese-from")
+        pct = asked.or_assume("yield", 10.0, "topics.assumed-yield")
         cheese = float(mould.wheel_kg(asked.kg(), pct))
-    loss = asked.or_assume("loss_pct", 0.0, "topics.no-weight-is-lost-in")
+    loss = asked.or_assume("loss_pct", 0.0, "topics.assumed-loss-pct")
     values: dict[str, object] = {
         "cost": total,
         "cost_per_kg": float(cost.cost_per_kg(total, cheese)),
@@ -239,13 +239,13 @@ TOPICS = (
         "milk-mix",
         "topics.milk-mix-is-for",
         (
-            Input("total", "topics.how-much-is-wanted", ("volume", "mass")),
-            Input("milk_label", "topics.fat-protein-and-sugar-in", _GRAMS, kind=SEVERAL),
-            Input("cream_label", "topics.the-same-of-cream-or", _GRAMS, kind=SEVERAL,
+            Input("total", "topics.amount-wanted", ("volume", "mass")),
+            Input("milk_label", "topics.input-milk-label", _GRAMS, kind=SEVERAL),
+            Input("cream_label", "topics.input-cream-label", _GRAMS, kind=SEVERAL,
                 also=("skim_label",)),
-            Input("powder_label", "topics.fat-protein-in-100-g", _GRAMS, kind=SEVERAL),
-            percent("want_fat_pct", "topics.fat-wanted-of-the-mass"),
-            percent("want_protein_pct", "topics.protein-wanted-of-the-mass"),
+            Input("powder_label", "topics.input-powder-label", _GRAMS, kind=SEVERAL),
+            percent("want_fat_pct", "topics.input-want-fat-pct"),
+            percent("want_protein_pct", "topics.input-want-protein-pct"),
         ),
         ("milk_l", "milk_kg", "cream_l", "cream_kg", "powder_g", "fat_pct", "protein_pct",
          "protein_fat", "casein_fat"),
@@ -257,13 +257,13 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Input("yield", "topics.kg-of-cheese-from-100", ("percent",), also=("yield_pct",)),
+            Input("yield", "topics.input-yield", ("percent",), also=("yield_pct",)),
             MOULD,
             SHAPE,
-            length("mould_height", "topics.inner-height-of-a-mould"),
-            mass("weight", "topics.a-wheel-wanted-so-heavy"),
-            length("height", "topics.a-wheel-wanted-so-high"),
-            Input("curd", "topics.how-it-goes-in", kind=WORD, choices=CURDS),
+            length("mould_height", "topics.input-moulds-mould-height"),
+            mass("weight", "topics.input-moulds-weight"),
+            length("height", "topics.input-moulds-height"),
+            Input("curd", "topics.input-moulds-curd", kind=WORD, choices=CURDS),
         ),
         ("moulds", "wheel_kg", "height_mm", "milk_each_l", "fits"),
         work_out_moulds,
@@ -272,18 +272,18 @@ TOPICS = (
         "spring",
         "topics.spring-is-for",
         (
-            Input("rate", "topics.of-one-spring", tags=("n/mm", "kg/mm", "lb/in")),
-            mass("test_load", "topics.a-load-on-one-spring"),
-            length("test_squeeze", "topics.how-far-that-load-squeezes-it"),
-            length("wire", "topics.thickness-of-its-wire-instead"),
-            length("coil", "topics.width-of-the-coil-middle"),
-            Input("turns", "topics.turns-that-move"),
-            Input("material", "topics.of-the-wire", kind=WORD,
+            Input("rate", "topics.input-rate", tags=("n/mm", "kg/mm", "lb/in")),
+            mass("test_load", "topics.input-test-load"),
+            length("test_squeeze", "topics.input-test-squeeze"),
+            length("wire", "topics.input-wire"),
+            length("coil", "topics.input-coil"),
+            Input("turns", "topics.input-turns"),
+            Input("material", "topics.input-material", kind=WORD,
                 choices=tuple(springs.MODULUS_N_MM2)),
-            Input("springs", "topics.how-many-side-by-side"),
-            length("squeeze", "topics.how-far-they-are-squeezed"),
-            mass("load", "topics.the-load-wanted-for-its"),
-            length("sinks", "topics.how-far-the-curd-sinks"),
+            Input("springs", "topics.input-springs"),
+            length("squeeze", "topics.input-squeeze"),
+            mass("load", "topics.input-spring-load"),
+            length("sinks", "topics.input-sinks"),
             MOULD,
             SHAPE,
         ),
@@ -296,15 +296,15 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Input("milk_price", "topics.for-a-litre-in-any",
+            Input("milk_price", "topics.input-milk-price",
                 tags=("/l", "/kg", "/lb", "/100 lb", "/gal")),
-            Input("other", "topics.what-else-was-paid-like", kind=SEVERAL),
-            Input("hours", "topics.of-work", ("duration",), default_unit="h"),
-            Input("wage", "topics.for-an-hour"),
-            mass("cheese", "topics.what-came-of-it-as"),
-            Input("yield", "topics.kg-of-cheese-from-100-kg", ("percent",),
+            Input("other", "topics.input-other", kind=SEVERAL),
+            Input("hours", "topics.input-cost-hours", ("duration",), default_unit="h"),
+            Input("wage", "topics.input-wage"),
+            mass("cheese", "topics.input-cost-cheese"),
+            Input("yield", "topics.input-cost-yield", ("percent",),
                 also=("yield_pct",)),
-            percent("loss_pct", "topics.weight-lost-in-the-room"),
+            percent("loss_pct", "topics.input-loss-pct"),
         ),
         ("cost", "cost_per_kg", "aged_cost_per_kg", "milk_share_pct"),
         work_out_cost,

@@ -225,7 +225,7 @@ def named_for(topic: Topic, dose: Dose) -> Dose:
     if topic.name != "culture-units" or "bulk starter" not in dose.name:
         return dose
     name = dose.name.replace("bulk starter", "culture, direct-set")
-    return replace(dose, name=name, note=worded("topics.go-by-its-packet"))
+    return replace(dose, name=name, note=worded("topics.by-the-packet"))
 
 
 def plan_taking(

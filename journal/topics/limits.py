@@ -18,7 +18,7 @@ _KINDS = {"ph": "curd-ph", "acidity": "whey-acidity"}
 def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     """The limits of a family, and how a reading stands to the one that is due."""
     if not asked.has("family"):
-        raise TopicError("topics.acid-limits-needs-family", families=_FAMILIES)
+        raise TopicError("topics.family-needed", families=_FAMILIES)
     family = asked.word("family", "all")
     names = ("family", "hours", "kind", "good", "slow", "note", "source")
     table = zip(*(asked.cells("acid_limits", name) for name in names), strict=True)
@@ -29,10 +29,10 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
     }
     given = [name for name in _KINDS if asked.has(name)]
     if len(given) > 1:
-        raise TopicError("topics.give-ph-of-the-curd")
+        raise TopicError("topics.curd-or-whey")
     if given:
         if family in ("all", "any other"):
-            raise TopicError("topics.a-reading-is-held-to")
+            raise TopicError("topics.family-of-reading")
         limits = [
             acid_limits.HourLimit(float(hours), kind, float(good), float(slow))
             for _, hours, kind, good, slow, *_ in rows
@@ -44,14 +44,14 @@ def work_out_acid_limits(asked: Inputs) -> SumAnswer:
 
 
 def _verdict(asked: Inputs, name: str, limits: list[acid_limits.HourLimit]) -> str | None:
-    hours, value = asked.need("hours", "topics.since-the-culture-went-in") / 60, asked.need(name)
+    hours, value = asked.need("hours", "topics.since-culture") / 60, asked.need(name)
     kind = _KINDS[name]
     if kind not in {one.kind for one in limits}:
         other = "acidity" if name == "ph" else "ph"
         raise TopicError("topics.not-of-this-family", name=name, other=other)
     limit = acid_limits.limit_at(hours, kind, limits)
     asked.warn(acid_limits.verdict_warnings(hours, limit))
-    asked.assume("topics.curd-reads-0-1-to")
+    asked.assume("topics.assumed-curd-below-whey")
     return None if limit is None else text_of(acid_limits.acid_verdict(value, limit))
 
 
@@ -74,7 +74,7 @@ def work_out_growth_limits(asked: Inputs) -> SumAnswer:
     """Which germs may grow at a temperature, pH and water activity, and what holds others back."""
     temp, ph, aw = asked.number("temp"), asked.number("ph"), _activity(asked)
     if (temp, ph, aw) == (None, None, None):
-        raise TopicError("topics.growth-limits-needs-at-least")
+        raise TopicError("topics.growth-limits-needs")
     may: list[str] = []
     held: list[str] = []
     for one in read_ranges(asked):
@@ -85,12 +85,12 @@ def work_out_growth_limits(asked: Inputs) -> SumAnswer:
         else:
             may.append(f"{name}: {growth_words(one)}")
     asked.assume(
-        "topics.each-figure-may-be-off",
+        "topics.assumed-figures-off",
         ph_off=growth.PH_OFF,
         temp_off_c=growth.TEMP_OFF_C,
         aw_off=growth.AW_OFF,
     )
-    asked.assume("topics.the-widest-limits-of-several")
+    asked.assume("topics.assumed-widest-limits")
     rule = growth.listeria_rule(ph, aw, asked.number("moisture_pct"))
     values: dict[str, object] = {
         "may_grow": may,
@@ -116,7 +116,7 @@ def _activity(asked: Inputs) -> float | None:
     salt, moisture = asked.need("salt_pct"), asked.need("moisture_pct")
     asked.warn(composition.water_phase_warnings(salt, moisture))
     asked.warn(water_activity.marcos_warnings(moisture))
-    asked.assume("topics.water-activity-by-salt-alone")
+    asked.assume("topics.assumed-activity-by-salt")
     return float(water_activity.marcos_aw(salt, moisture))
 
 
@@ -129,10 +129,10 @@ TOPICS = (
         "acid-limits",
         "topics.acid-limits-is-for",
         (
-            Input("family", "topics.which-cheese", kind=WORD, choices=_FAMILIES),
-            Input("hours", "topics.since-the-culture-went-in", ("duration",), default_unit="h"),
-            Input("ph", "topics.ph-of-the-curd-at", ("ph",)),
-            Input("acidity", "topics.acidity-of-the-whey-at", ("acidity",)),
+            Input("family", "topics.input-family", kind=WORD, choices=_FAMILIES),
+            Input("hours", "topics.since-culture", ("duration",), default_unit="h"),
+            Input("ph", "topics.input-acid-limits-ph", ("ph",)),
+            Input("acidity", "topics.input-acidity", ("acidity",)),
         ),
         ("verdict", "limits"),
         work_out_acid_limits,
@@ -142,11 +142,11 @@ TOPICS = (
         "growth-limits",
         "topics.growth-limits-is-for",
         (
-            temperature("temp", "topics.where-the-cheese-or-the"),
-            Input("ph", "topics.ph-of-its-least-sour", ("ph",)),
-            Input("aw", "topics.its-water-activity"),
-            percent("salt_pct", "topics.its-salt-instead-of-the"),
-            percent("moisture_pct", "topics.its-moisture"),
+            temperature("temp", "topics.input-growth-limits-temp"),
+            Input("ph", "topics.input-growth-limits-ph", ("ph",)),
+            Input("aw", "topics.input-aw"),
+            percent("salt_pct", "topics.input-growth-limits-salt-pct"),
+            percent("moisture_pct", "topics.input-growth-limits-moisture-pct"),
         ),
         ("may_grow", "held_back", "listeria_rule"),
         work_out_growth_limits,

@@ -25,7 +25,7 @@ def work_out_yield(asked: Inputs) -> SumAnswer:
         _short(asked, actual, casein, values)
     _adjusted(asked, predicted if actual is None else actual, actual is None, values)
     if not values:
-        raise TopicError("topics.yield-needs-fat-pct-with")
+        raise TopicError("topics.yield-needs")
     formula = "topics.yield-formula"
     source = "topics.yield-source"
     return answer(asked, values, formula, source)
@@ -35,9 +35,7 @@ def _predicted(asked: Inputs, casein: float, values: dict[str, object]) -> float
     if not asked.has("fat_pct"):
         return None
     fat = asked.need("fat_pct")
-    moisture = asked.or_assume(
-        "moisture_pct", CHEDDAR_MOISTURE_PCT, "topics.a-cheese-of-37-moisture"
-    )
+    moisture = asked.or_assume("moisture_pct", CHEDDAR_MOISTURE_PCT, "topics.assumed-moisture-pct")
     found = float(milk_yield.van_slyke_price(fat, casein, moisture))
     asked.warn(milk_yield.yield_warnings(fat, casein, moisture))
     values["yield_pct"] = found
@@ -66,9 +64,9 @@ def _short(asked: Inputs, actual: float, casein: float, values: dict[str, object
         "short_otherwise_pct": found.rest,
     }
     if expected is None:
-        asked.assume("topics.short-pct-is-against-a")
+        asked.assume("topics.assumed-short-against")
     if whey is None:
-        asked.assume("topics.7-of-the-fat-went")
+        asked.assume("topics.assumed-fat-in-whey")
     else:
         values["short_by_fat_pct"] = found.fat
         lost = milk_yield.fat_lost_pct(actual, asked.need("fat_pct"), whey)
@@ -84,9 +82,9 @@ def casein_pct(asked: Inputs) -> float:
     protein = asked.number("protein_pct")
     if protein is None:
         protein = float(milk_yield.guessed_protein_pct(asked.need("fat_pct")))
-        asked.assume("topics.protein-of-0-3-as", protein=protein)
-        asked.warn_that("topics.the-protein-is-a-guess")
-    asked.assume("topics.casein-is-2-6-of")
+        asked.assume("topics.assumed-protein-of-fat", protein=protein)
+        asked.warn_that("topics.protein-guessed")
+    asked.assume("topics.assumed-casein-of-protein")
     return float(milk_yield.casein_from_protein(protein))
 
 
@@ -97,7 +95,7 @@ def _actual_pct(asked: Inputs) -> float | None:
     if asked.given["actual"].quantity == "mass":
         actual = 100 * actual / asked.kg()
     if actual > milk_yield.MOST_YIELD_PCT:
-        raise TopicError("topics.that-would-be-kg-of", actual=actual)
+        raise TopicError("topics.yield-impossible", actual=actual)
     return actual
 
 
@@ -106,15 +104,15 @@ def _adjusted(
 ) -> None:
     if found is None or not asked.has("moisture_std_pct"):
         return
-    moisture = asked.need("moisture_pct", "topics.to-adjust-the-yield-to")
+    moisture = asked.need("moisture_pct", "topics.needed-yield-moisture-pct")
     standard = asked.need("moisture_std_pct")
     if predicted:
-        asked.assume("topics.no-actual-yield-is-given")
+        asked.assume("topics.assumed-predicted-yield")
     values["moisture_adjusted_pct"] = milk_yield.moisture_adjusted_yield(found, moisture, standard)
     if not asked.has("salt_pct"):
         return
     salt = asked.need("salt_pct")
-    salt_std = asked.or_assume("salt_std_pct", salt, "topics.the-standard-salt-is-the", salt=salt)
+    salt_std = asked.or_assume("salt_std_pct", salt, "topics.assumed-salt-std-pct", salt=salt)
     one = (found, moisture, salt, standard, salt_std)
     values["moisture_salt_adjusted_pct"] = milk_yield.moisture_salt_adjusted_yield(*one)
     values["moisture_salt_as_one_pct"] = milk_yield.moisture_and_salt_as_one(*one)
@@ -126,9 +124,9 @@ def work_out_density(asked: Inputs) -> SumAnswer:
     snf = asked.or_assume(
         "snf_pct",
         milk_density.PRODUCER_SNF_PCT,
-        "topics.8-95-solids-not-fat",
+        "topics.assumed-snf-pct",
     )
-    temp = asked.or_assume("temp", 20.0, "topics.milk-at-20-c")
+    temp = asked.or_assume("temp", 20.0, "topics.assumed-density-temp")
     asked.warn(milk_density.density_warnings(fat, snf, temp))
     values: dict[str, object] = {"density_kg_per_l": milk_density.milk_density(fat, snf, temp)}
     formula = "topics.density-formula"
@@ -141,7 +139,7 @@ def work_out_standardise(asked: Inputs) -> SumAnswer:
     have, have_pct, with_pct = asked.kg("have"), asked.need("have_pct"), asked.need("with_pct")
     wanted = [n for n in ("want_pct", "want_protein_fat", "want_casein_fat") if asked.has(n)]
     if len(wanted) != 1:
-        raise TopicError("topics.standardise-needs-one-of-want")
+        raise TopicError("topics.standardise-needs")
     values: dict[str, object] = {}
     if wanted[0] == "want_pct":
         add = float(standardise.square_add_kg(have, have_pct, with_pct, asked.need("want_pct")))
@@ -177,19 +175,19 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            percent("fat_pct", "topics.fat-of-the-milk"),
-            percent("casein_pct", "topics.casein-of-the-milk"),
-            percent("protein_pct", "topics.protein-of-the-milk-if"),
-            percent("moisture_pct", "topics.moisture-of-the-cheese"),
+            percent("fat_pct", "reckoning.fat-of-milk"),
+            percent("casein_pct", "reckoning.casein-of-milk"),
+            percent("protein_pct", "topics.input-yield-protein-pct"),
+            percent("moisture_pct", "topics.input-cheese-moisture-pct"),
             Input(
                 "actual",
-                "topics.the-yield-you-got-in",
+                "topics.input-actual",
                 ("percent", "mass"),
             ),
-            percent("moisture_std_pct", "topics.standard-moisture-to-adjust-the"),
-            percent("whey_fat_pct", "topics.fat-of-the-whey-for"),
-            percent("salt_pct", "topics.salt-of-the-cheese"),
-            percent("salt_std_pct", "topics.standard-salt-to-adjust-the"),
+            percent("moisture_std_pct", "topics.input-moisture-std-pct"),
+            percent("whey_fat_pct", "topics.input-whey-fat-pct"),
+            percent("salt_pct", "reckoning.salt-of-cheese"),
+            percent("salt_std_pct", "topics.input-salt-std-pct"),
         ),
         (
             "yield_pct",
@@ -206,9 +204,9 @@ TOPICS = (
         "density",
         "topics.density-is-for",
         (
-            percent("fat_pct", "topics.fat-of-the-milk"),
-            percent("snf_pct", "topics.solids-not-fat-of-the"),
-            temperature("temp", "topics.temperature-of-the-milk"),
+            percent("fat_pct", "reckoning.fat-of-milk"),
+            percent("snf_pct", "topics.input-snf-pct"),
+            temperature("temp", "reckoning.temperature-of-milk"),
         ),
         ("density_kg_per_l",),
         work_out_density,
@@ -217,19 +215,19 @@ TOPICS = (
         "standardise",
         "topics.standardise-is-for",
         (
-            Input("have", "topics.the-milk-you-have-by", ("mass", "volume")),
+            Input("have", "topics.input-standardise-have", ("mass", "volume")),
             DENSITY,
-            percent("have_pct", "topics.its-fat"),
-            percent("with_pct", "topics.fat-of-what-is-added"),
-            percent("want_pct", "topics.fat-wanted"),
-            Input("want_protein_fat", "topics.protein-to-fat-wanted-like"),
-            Input("want_casein_fat", "topics.casein-to-fat-wanted-like"),
-            percent("have_protein_pct", "topics.protein-of-the-milk"),
-            percent("with_protein_pct", "topics.protein-of-what-is-added"),
-            percent("have_casein_pct", "topics.casein-of-the-milk"),
-            percent("with_casein_pct", "topics.casein-of-what-is-added"),
-            percent("have_snf_pct", "topics.solids-not-fat-of-the"),
-            percent("with_snf_pct", "topics.solids-not-fat-of-what"),
+            percent("have_pct", "topics.input-standardise-have-pct"),
+            percent("with_pct", "topics.input-with-pct"),
+            percent("want_pct", "topics.input-standardise-want-pct"),
+            Input("want_protein_fat", "topics.input-want-protein-fat"),
+            Input("want_casein_fat", "topics.input-want-casein-fat"),
+            percent("have_protein_pct", "reckoning.protein-of-milk"),
+            percent("with_protein_pct", "topics.input-with-protein-pct"),
+            percent("have_casein_pct", "reckoning.casein-of-milk"),
+            percent("with_casein_pct", "topics.input-with-casein-pct"),
+            percent("have_snf_pct", "topics.input-snf-pct"),
+            percent("with_snf_pct", "topics.input-with-snf-pct"),
         ),
         ("add_kg", "total_kg", "fat_pct"),
         work_out_standardise,

@@ -15,7 +15,10 @@ _CELLS = (11.0, 13.0)
 
 def work_out_culture_units(asked: Inputs) -> SumAnswer:
     """Units, packets and grams of a direct-set culture for a milk."""
-    milk, left = asked.litres(), asked.or_assume("strength", 100.0, "topics.a-packet-at-its-full")
+    milk, left = (
+        asked.litres(),
+        asked.or_assume("strength", 100.0, "topics.assumed-packet-strength"),
+    )
     values: dict[str, object] = dict.fromkeys(("activity_units", "packets", "g", "bulk_pct"))
     dose, count = _dose(asked, milk, left)
     if dose is not None:
@@ -38,7 +41,7 @@ def work_out_culture_units(asked: Inputs) -> SumAnswer:
         if sure is not None:
             values["bulk_pct"] = low
         else:
-            asked.assume("topics.10-11-to-10-13")
+            asked.assume("topics.assumed-cells")
     formula = "topics.culture-units-formula"
     caution, limits = slow_acid(asked)
     source = Message("topics.culture-units-source", limits=limits)
@@ -58,7 +61,7 @@ def _dose(asked: Inputs, milk: float, left: float) -> tuple[float | None, float 
     if dose is None:
         if asked.has("bulk_pct", "log_cells"):
             return None, None
-        raise TopicError("topics.culture-units-needs-dose-in")
+        raise TopicError("topics.culture-units-needs")
     units = float(culture_units.units_for_milk(milk, dose))
     if inside is None:
         return dose, None
@@ -83,15 +86,15 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Input("dose", "topics.units-for-100-l-of", tags=("/100 l", "u/100 l", "u")),
-            Input("packet_units", "topics.units-in-the-packet", tags=("u", "units")),
-            Input("packet_milk", "topics.the-milk-that-one-packet", ("volume", "mass")),
-            Input("packet_g", "topics.what-the-packet-weighs", ("mass_g",)),
-            percent("strength", "topics.strength-that-an-old-packet"),
-            percent("bulk_pct", "topics.a-dose-of-bulk-starter"),
-            Input("bulk_units", "topics.units-for-100-l-that",
+            Input("dose", "topics.input-culture-units-dose", tags=("/100 l", "u/100 l", "u")),
+            Input("packet_units", "reckoning.units-of-packet", tags=("u", "units")),
+            Input("packet_milk", "topics.input-packet-milk", ("volume", "mass")),
+            Input("packet_g", "topics.input-packet-g", ("mass_g",)),
+            percent("strength", "topics.input-culture-units-strength"),
+            percent("bulk_pct", "topics.input-bulk-pct"),
+            Input("bulk_units", "topics.input-bulk-units",
                 tags=("/100 l", "u/100 l", "u")),
-            Input("log_cells", "topics.cells-in-a-g-as"),
+            Input("log_cells", "topics.input-log-cells"),
         ),
         ("activity_units", "packets", "g", "bulk_pct"),
         work_out_culture_units,

@@ -134,8 +134,8 @@ def temperature(name: str, words_id: str) -> Input:
     return Input(name, words_id, ("temperature",))
 
 
-MILK = Input("milk", "topics.the-milk-by-volume-or", ("volume", "mass"))
-DENSITY = Input("density", "topics.density-of-the-milk-to", ("density",))
+MILK = Input("milk", "topics.input-milk", ("volume", "mass"))
+DENSITY = Input("density", "topics.input-milk-density", ("density",))
 YES_NO = ("yes", "no")
 
 

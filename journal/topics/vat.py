@@ -24,7 +24,7 @@ def _dose(asked: Inputs) -> tuple[str, float | None]:
         return quantity, dose
     each = dose / asked.litres()
     unit = "ml" if quantity == "volume_ml" else "g"
-    asked.assume("topics.the-dose-is-for-all", dose=dose, unit=unit, each=each)
+    asked.assume("topics.dose-for-all-milk", dose=dose, unit=unit, each=each)
     return _WHOLE[quantity], each
 
 
@@ -42,11 +42,11 @@ def slow_acid(asked: Inputs, *, limits_stand: bool = False) -> tuple[Message, st
 
 def work_out_culture(asked: Inputs) -> SumAnswer:
     """Culture for a milk: % of bulk starter, or an amount for a litre."""
-    left = asked.or_assume("strength", 100.0, "topics.a-culture-at-its-full")
+    left = asked.or_assume("strength", 100.0, "topics.assumed-culture-strength")
     if left <= 0:
-        raise TopicError("topics.a-culture-without-strength-makes")
+        raise TopicError("topics.culture-without-strength")
     if not asked.has("dose"):
-        asked.assume("topics.1-of-bulk-starter-cheddar")
+        asked.assume("topics.assumed-bulk-dose")
     quantity, dose = _dose(asked)
     ml: float | None = None
     g: float | None = None
@@ -55,12 +55,12 @@ def work_out_culture(asked: Inputs) -> SumAnswer:
         asked.warn(doses.culture_warnings(pct))
         g = 1000 * float(doses.bulk_starter_kg(asked.kg(), pct)) * 100 / left
         ml = g / 1.03
-        asked.assume("topics.bulk-starter-weighs-as-much")
+        asked.assume("topics.assumed-bulk-weight")
     elif quantity == "volume_per_volume":
         ml = asked.litres() * float(dose or 0) * 100 / left
     else:
         g = asked.litres() * float(dose or 0) * 100 / left
-        asked.assume("topics.a-spoon-is-not-accurate")
+        asked.assume("topics.culture-by-spoon")
     formula = "topics.culture-formula"
     caution, limits = slow_acid(asked)
     return answer(
@@ -77,14 +77,14 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
     """Rennet for a milk by its strength as sold, an old one corrected by a clotting test."""
     quantity, dose = _dose(asked)
     if dose == 0:
-        raise TopicError("topics.without-rennet-the-milk-does")
+        raise TopicError("topics.no-rennet")
     if asked.has("strength", "sold"):
-        raise TopicError("topics.give-strength-or-sold-not")
+        raise TopicError("topics.strength-or-sold")
     values: dict[str, float | None] = dict.fromkeys(("ml", "g", "tablets", "imcu_per_kg"))
     tag = asked.given["strength"].tag if asked.has("strength") else ""
     if asked.has("tablet"):
         values["tablets"] = float(doses.rennet_tablets(asked.litres(), asked.litres("tablet")))
-        asked.assume("topics.the-milk-of-a-tablet")
+        asked.assume("topics.assumed-tablet")
     elif quantity in _DOSES:
         name = "g" if quantity == "mass_per_volume" else "ml"
         values[name] = asked.litres() * float(dose or 0)
@@ -101,7 +101,7 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
             amount = values[name]
             values[name] = None if amount is None else amount / left
         values["strength_left_pct"] = 100 * left
-        asked.assume("topics.the-clotting-test-used-the")
+        asked.assume("topics.assumed-same-clotting-test")
     formula = "topics.rennet-formula"
     source = "topics.rennet-source"
     return answer(asked, {**values}, formula, source, kitchen_ml=values["ml"])
@@ -110,7 +110,7 @@ def work_out_rennet(asked: Inputs) -> SumAnswer:
 def _strength(asked: Inputs) -> float:
     """IMCU in a ml or a g as the label says, or as it is sold."""
     single = doses.SINGLE_STRENGTH_IMCU_PER_ML
-    usual = "topics.single-strength-250-imcu-ml"
+    usual = "topics.assumed-single-strength"
     if not asked.has("sold"):
         return asked.or_assume("strength", single, usual)
     sold = asked.word("sold", "single")
@@ -127,9 +127,9 @@ def _rennet_by_activity(
 ) -> None:
     """Rennet dosed in IMCU for a kg of milk: ml, or g of one sold by IMCU in a g."""
     if dose is None:
-        asked.assume("topics.50-imcu-for-a-kg")
+        asked.assume("topics.assumed-imcu-dose")
     elif not asked.given["dose"].tag:
-        asked.assume("topics.the-dose-is-in-imcu")
+        asked.assume("topics.assumed-dose-in-imcu")
     usual = doses.USUAL_IMCU_PER_KG if dose is None else dose
     values["g" if tag == "imcu/g" else "ml"] = float(
         doses.rennet_ml(asked.kg(), _strength(asked), usual)
@@ -142,9 +142,9 @@ def _say_strength(asked: Inputs, values: dict[str, float | None], tag: str) -> N
     """What a dose by ml or g comes to in IMCU, where the strength is by the same."""
     amount = values["g"] if tag == "imcu/g" else values["ml"]
     if tag == "1:":
-        asked.assume("topics.a-strength-of-1-to")
+        asked.assume("topics.parts-are-no-imcu")
     elif amount is None:
-        asked.assume("topics.a-rennet-dosed-by-weight")
+        asked.assume("topics.weight-is-no-imcu")
     else:
         imcu_per_kg = amount * _strength(asked) / asked.kg()
         asked.warn(doses.rennet_warnings(imcu_per_kg))
@@ -154,27 +154,25 @@ def _say_strength(asked: Inputs, values: dict[str, float | None], tag: str) -> N
 def _rennet_by_parts(asked: Inputs, dose: float | None) -> float:
     """A rennet sold as 1 to so many parts, for a wanted time to the first flakes, ml."""
     if dose is not None:
-        raise TopicError("topics.a-strength-like-1-10")
-    minutes = asked.or_assume(
-        "minutes", doses.USUAL_FLOCCULATION_MIN, "topics.first-flakes-after-15-min"
-    )
-    temp = asked.or_assume("temp", 31.0, "topics.milk-at-31-c")
+        raise TopicError("topics.parts-need-minutes")
+    minutes = asked.or_assume("minutes", doses.USUAL_FLOCCULATION_MIN, "topics.assumed-minutes")
+    temp = asked.or_assume("temp", 31.0, "topics.assumed-rennet-temp")
     table = asked.column("rennet_temperature", "temp_c")
     pct = asked.column("rennet_temperature", "activity_pct")
     now, then = (
         float(setting.rennet_activity_pct(t, table, pct)) for t in (temp, doses.PARTS_AT_C)
     )
     asked.warn(setting.setting_warnings(temp, table))
-    asked.assume("topics.the-label-1-holds-milk")
+    asked.assume("topics.assumed-label-holds")
     parts = asked.need("strength")
     return float(doses.rennet_by_parts(1000 * asked.litres(), parts, minutes, now / then))
 
 
 def work_out_calcium(asked: Inputs) -> SumAnswer:
     """Calcium chloride for a milk, against the legal limit."""
-    strength = asked.or_assume("strength", 30.0, "topics.a-solution-of-30-g")
+    strength = asked.or_assume("strength", 30.0, "topics.assumed-calcium-strength")
     if strength <= 0:
-        raise TopicError("topics.a-solution-without-calcium-chloride")
+        raise TopicError("topics.solution-without-strength")
     form = asked.word("form", "anhydrous")
     per_g = doses.DIHYDRATE_OVER_ANHYDROUS if form == "dihydrate" else 1.0
     milk = asked.kg()
@@ -187,9 +185,9 @@ def work_out_calcium(asked: Inputs) -> SumAnswer:
         ml = asked.litres() * dose
     else:
         ml = milk * doses.USUAL_CALCIUM_ML_PER_KG
-        asked.assume("topics.20-ml-of-solution-for")
+        asked.assume("topics.assumed-solution-dose")
     if not asked.has("form"):
-        asked.assume("topics.the-solution-strength-counts-anhydrous")
+        asked.assume("topics.assumed-anhydrous")
     g = float(doses.calcium_chloride_g(ml, strength)) / per_g
     of_milk = float(doses.calcium_chloride_pct_of_milk(g, milk))
     asked.warn(doses.calcium_warnings(of_milk))
@@ -212,7 +210,7 @@ def work_out_colour(asked: Inputs) -> SumAnswer:
         per_kg = dose * asked.litres() / asked.kg()
     else:
         per_kg = doses.USUAL_COLOUR_ML_PER_KG
-        asked.assume("topics.1-5-ml-of-annatto")
+        asked.assume("topics.assumed-annatto")
     asked.warn(doses.colour_warnings(round(per_kg, 12)))
     ml = float(doses.colour_ml(asked.kg(), per_kg))
     return answer(
@@ -239,7 +237,7 @@ def work_out_set(asked: Inputs) -> SumAnswer:
         values |= {"activity_from_pct": before, "activity_to_pct": after}
         for temp in both:
             asked.warn(setting.setting_warnings(temp, table))
-        asked.assume("topics.the-table-of-rennet-and")
+        asked.assume("topics.assumed-rennet-table")
     found = float(setting.set_minutes_after_change(cut, doses_ratio, activity))
     values = {"cut_min": found, **values}
     formula = "topics.set-formula"
@@ -251,11 +249,11 @@ def _known_cut(asked: Inputs) -> float:
     known = asked.number("minutes")
     if known is not None:
         return known
-    floc = asked.need("flocculation", "topics.with-multiplier-or-minutes-of")
+    floc = asked.need("flocculation", "topics.needed-flocculation")
     multiplier = asked.or_assume(
         "multiplier",
         setting.CHEDDAR_MULTIPLIER,
-        "topics.a-multiplier-of-2-5",
+        "topics.assumed-multiplier",
     )
     asked.warn(setting.multiplier_warnings(multiplier))
     return float(setting.cut_minutes(floc, multiplier))
@@ -266,7 +264,7 @@ def _ratio(asked: Inputs, before: str, after: str) -> float:
         return 1.0
     old, new = asked.need(before), asked.need(after)
     if old <= 0 or new <= 0:
-        raise TopicError("topics.both-doses-must-be-more")
+        raise TopicError("topics.doses-above-zero")
     return new / old
 
 
@@ -276,10 +274,10 @@ def work_out_ramp(asked: Inputs) -> SumAnswer:
     first = asked.number("first_slope_c_per_min")
     first_min = asked.number("first_minutes")
     if first is not None and first_min is None:
-        asked.assume("topics.the-first-slope-lasts-half")
+        asked.assume("topics.assumed-first-slope")
     parts = ramp.slopes(start, end, minutes, first, first_min)
     asked.warn(ramp.limit_breaks(parts, asked.number("limit_c_per_min")))
-    every = asked.or_assume("every", 5.0, "topics.a-line-of-the-schedule")
+    every = asked.or_assume("every", 5.0, "topics.assumed-every")
     values: dict[str, object] = {
         "c_per_min": ramp.mean_slope(start, end, minutes),
         "slopes": [
@@ -305,10 +303,10 @@ TOPICS = (
             DENSITY,
             Input(
                 "dose",
-                "topics.of-bulk-starter-or-g",
+                "topics.input-culture-dose",
                 ("percent", *_DOSES, *_WHOLE),
             ),
-            percent("strength", "topics.strength-that-an-old-culture"),
+            percent("strength", "topics.input-culture-strength"),
         ),
         ("ml", "g", "kitchen"),
         work_out_culture,
@@ -322,24 +320,24 @@ TOPICS = (
             DENSITY,
             Input(
                 "strength",
-                "topics.as-on-the-label-imcu",
+                "topics.input-rennet-strength",
                 tags=("imcu/ml", "imcu_per_ml", "imcu per ml", "imcu/g", "1:"),
                 also=("imcu_per_ml", "strength_imcu_per_ml"),
             ),
-            Input("sold", "topics.strength-as-a-word", kind=WORD,
+            Input("sold", "topics.input-sold", kind=WORD,
                 choices=tuple(doses.STRENGTHS_SOLD)),
-            Input("tablet", "topics.the-milk-that-one-tablet", _MILKS),
-            Input("minutes", "topics.time-wanted-to-the-first", _DURATION),
-            temperature("temp", "topics.temperature-of-the-milk-for"),
+            Input("tablet", "topics.input-tablet", _MILKS),
+            Input("minutes", "topics.input-rennet-minutes", _DURATION),
+            temperature("temp", "topics.input-rennet-temp"),
             Input(
                 "dose",
-                "topics.imcu-for-a-kg-of",
+                "topics.input-rennet-dose",
                 ("number", *_DOSES, *_WHOLE),
                 tags=("imcu/kg", "imcu_per_kg", "imcu per kg"),
                 also=("imcu_per_kg",),
             ),
-            Input("clotting", "topics.clotting-time-of-the-old", _DURATION),
-            Input("fresh_clotting", "topics.clotting-time-when-it-was", _DURATION),
+            Input("clotting", "topics.input-clotting", _DURATION),
+            Input("fresh_clotting", "topics.input-fresh-clotting", _DURATION),
         ),
         ("ml", "g", "tablets", "kitchen"),
         work_out_rennet,
@@ -351,13 +349,13 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            percent("strength", "topics.g-in-100-ml-of"),
+            percent("strength", "topics.input-calcium-chloride-strength"),
             Input(
                 "dose",
-                "topics.ml-of-solution-or-g",
+                "topics.input-calcium-chloride-dose",
                 (*_DOSES, "percent", *_WHOLE),
             ),
-            Input("form", "topics.what-the-strength-is-of", kind=WORD,
+            Input("form", "topics.input-form", kind=WORD,
                 choices=("anhydrous", "dihydrate")),
         ),
         ("ml", "g", "kitchen"),
@@ -369,7 +367,7 @@ TOPICS = (
         (
             MILK,
             DENSITY,
-            Input("dose", "topics.ml-for-a-litre-or", ("volume_per_volume", "volume_ml")),
+            Input("dose", "topics.input-colour-dose", ("volume_per_volume", "volume_ml")),
         ),
         ("ml", "g", "kitchen"),
         work_out_colour,
@@ -378,13 +376,13 @@ TOPICS = (
         "set",
         "topics.set-is-for",
         (
-            Input("flocculation", "topics.minutes-from-rennet-to-flocculation", _DURATION),
-            Input("multiplier", "topics.how-many-times-the-flocculation", tags=("x", "×")),
-            Input("minutes", "topics.a-known-time-to-the", _DURATION),
-            Input("dose_from", "topics.rennet-used-before", ("volume_ml",)),
-            Input("dose_to", "topics.rennet-used-now", ("volume_ml",)),
-            temperature("temp_from", "topics.temperature-of-the-milk-before"),
-            temperature("temp_to", "topics.temperature-of-the-milk-now"),
+            Input("flocculation", "topics.input-flocculation", _DURATION),
+            Input("multiplier", "topics.input-multiplier", tags=("x", "×")),
+            Input("minutes", "topics.input-set-minutes", _DURATION),
+            Input("dose_from", "topics.input-dose-from", ("volume_ml",)),
+            Input("dose_to", "topics.input-dose-to", ("volume_ml",)),
+            temperature("temp_from", "topics.input-temp-from"),
+            temperature("temp_to", "topics.input-temp-to"),
         ),
         ("cut_min",),
         work_out_set,
@@ -394,15 +392,15 @@ TOPICS = (
         "ramp",
         "topics.ramp-is-for",
         (
-            temperature("from", "topics.temperature-at-the-start"),
-            temperature("to", "topics.temperature-at-the-end"),
-            Input("minutes", "topics.how-long-it-takes", _DURATION),
-            Input("first_slope_c_per_min", "topics.how-fast-at-first", ("temperature_rate",),
+            temperature("from", "topics.input-from"),
+            temperature("to", "topics.input-to"),
+            Input("minutes", "topics.input-ramp-minutes", _DURATION),
+            Input("first_slope_c_per_min", "topics.input-first-slope", ("temperature_rate",),
                 also=("first_slope",)),
-            Input("first_minutes", "topics.how-long-the-first-slope", _DURATION),
-            Input("limit_c_per_min", "topics.fastest-warming", ("temperature_rate",),
+            Input("first_minutes", "topics.input-first-minutes", _DURATION),
+            Input("limit_c_per_min", "topics.input-limit", ("temperature_rate",),
                 also=("limit",)),
-            Input("every", "topics.how-often-the-schedule-has", _DURATION),
+            Input("every", "topics.input-every", _DURATION),
         ),
         ("c_per_min", "schedule"),
         work_out_ramp,

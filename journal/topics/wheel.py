@@ -33,7 +33,7 @@ def read_brine(asked: Inputs) -> brine.BrineTable:
 def work_out_brine(asked: Inputs) -> SumAnswer:
     """The four ways to say a brine's strength, topping up, and what a wheel takes from it."""
     table = read_brine(asked)
-    temp = asked.or_assume("temp", 20.0, "topics.brine-at-20-c")
+    temp = asked.or_assume("temp", 20.0, "topics.assumed-brine-temp")
     pct = _strength(asked, temp, table)
     dense = float(brine.brine_density_kg_m3(pct, temp, table))
     values: dict[str, object] = {
@@ -43,7 +43,7 @@ def work_out_brine(asked: Inputs) -> SumAnswer:
         "salometer_deg": brine.salometer_deg(pct),
         "g_per_kg_water": brine.g_per_kg_water(pct),
     }
-    asked.assume("topics.salometer-100-is-26-395")
+    asked.assume("topics.assumed-hydrometers")
     asked.warn(brine.brine_warnings(pct, temp))
     if asked.has("brine"):
         _top_up(asked, dense, pct, values)
@@ -61,7 +61,7 @@ def _strength(asked: Inputs, temp: float, table: brine.BrineTable) -> float:
     value = asked.need(named[0])
     if named[0] == "density":
         if value < 0.01:
-            asked.assume("topics.a-density-so-small-is")
+            asked.assume("topics.assumed-density-unit")
             value *= 1000
         return float(brine.brine_pct_from_density(value * 1000, temp, table))
     if named[0] == "baume":
@@ -81,11 +81,11 @@ def _top_up(asked: Inputs, kg_m3: float, pct: float, values: dict[str, object]) 
     left, now = kg, pct
     if asked.has("salt_taken"):
         taken = asked.salt_kg("salt_taken")
-        whey = asked.or_assume("whey_given", 0.0, "topics.the-cheese-gave-off-no")
+        whey = asked.or_assume("whey_given", 0.0, "topics.assumed-whey-given")
         now = float(brine.used_brine_pct(kg, pct, taken, whey))
         left = kg - taken + whey
         values["used_brine_pct"] = now
-    wanted = asked.or_assume("want_pct", pct, "topics.the-brine-is-wanted-at", pct=pct)
+    wanted = asked.or_assume("want_pct", pct, "topics.assumed-want-pct", pct=pct)
     values["top_up_salt_kg"] = float(brine.top_up_salt_kg(left, now, wanted))
 
 
@@ -105,7 +105,7 @@ def _uptake(asked: Inputs, pct: float, values: dict[str, object]) -> None:
         values["cheese_salt_pct"] = [
             float(brine.salt_after_brine_pct(moisture, pct, share)) for share in shares
         ]
-    asked.assume("topics.the-brine-keeps-its-strength")
+    asked.assume("topics.assumed-brine-keeps")
 
 
 def span(low: float, high: float) -> str:
@@ -153,12 +153,12 @@ def work_out_water_activity(asked: Inputs) -> SumAnswer:
         values |= {"aw": other, "by": worded("topics.aw-by-salt-and-ph")}
         values["aw_by_salt_and_ph"] = other
         asked.warn(water_activity.unripe_warnings(ph))
-        asked.assume("topics.unripe-cheese-87-of-the")
+        asked.assume("topics.assumed-unripe")
         if water_activity.marcos_warnings(moisture):
-            asked.assume("topics.aw-by-salt-is-outside")
+            asked.assume("topics.outside-salt-range")
     else:
         asked.warn(water_activity.marcos_warnings(moisture))
-        asked.assume("topics.no-ph-is-given-the")
+        asked.assume("topics.assumed-no-ph")
     formula = "topics.water-activity-formula"
     source = "topics.water-activity-source"
     cautions = ("topics.water-activity-caution",)
@@ -169,11 +169,11 @@ def work_out_air(asked: Inputs) -> SumAnswer:
     """Humidity and dew point from two thermometers."""
     dry, wet = asked.need("dry"), asked.need("wet")
     kpa = _pressure(asked)
-    error = asked.or_assume("thermometer", 0.2, "topics.thermometers-accurate-to-0-2")
+    error = asked.or_assume("thermometer", 0.2, "topics.assumed-thermometer")
     rh = float(air.rh_from_wet_bulb_pct(dry, wet, kpa))
     off = air.rh_uncertainty_pct(dry, wet, error, kpa)
     asked.warn(air.air_warnings(rh, off))
-    asked.assume("topics.the-wet-bulb-is-fanned")
+    asked.assume("topics.assumed-fanned")
     values: dict[str, object] = {
         "rh_pct": rh,
         "dew_point_c": air.dew_point_c(dry, rh),
@@ -191,7 +191,7 @@ def _pressure(asked: Inputs) -> float:
     high = asked.number("altitude")
     if high is not None:
         return float(air.standard_pressure_kpa(high / 1000))
-    asked.assume("topics.air-at-101-325-kpa")
+    asked.assume("topics.assumed-sea-level")
     return air.STANDARD_KPA
 
 
@@ -206,14 +206,14 @@ def work_out_loss(asked: Inputs) -> SumAnswer:
     found = loss.loss_range_pct(in_cloth, kg, rind, moisture)
     asked.warn(loss.loss_warnings(kg, room, weeks))
     if rind in ("waxed", "coated", "vacuum"):
-        asked.warn_that("topics.nothing-is-published-for-a", rind=rind)
+        asked.warn_that("topics.no-loss-published", rind=rind)
     elif not rind and kg >= loss.SMALLEST_KG:
-        asked.assume("topics.a-cheese-with-a-rind")
+        asked.assume("topics.assumed-cloth")
     elif rind != "bandaged":
-        asked.assume("topics.a-bare-rind-in-air")
+        asked.assume("topics.assumed-bare-rind")
         if moisture is None:
-            asked.warn_that("topics.a-soft-cheese-loses-more")
-    asked.assume("topics.loss-in-proportion-to-time")
+            asked.warn_that("topics.soft-loses-more")
+    asked.assume("topics.assumed-steady-loss")
     values: dict[str, object] = {"loss_pct": found.middle}
     ranges = {
         "loss_pct": (found.low, found.high),
@@ -222,7 +222,7 @@ def work_out_loss(asked: Inputs) -> SumAnswer:
     if found.middle is not None:
         values["weight_after_kg"] = kg * (1 - found.middle / 100)
     if moisture is not None:
-        asked.assume("topics.all-weight-lost-is-water")
+        asked.assume("topics.assumed-lost-water")
         driest, middle, wettest = (
             None if pct is None else float(loss.moisture_after_loss_pct(moisture, pct))
             for pct in (found.high, found.middle, found.low)
@@ -237,14 +237,14 @@ def work_out_loss(asked: Inputs) -> SumAnswer:
 
 def work_out_bandage(asked: Inputs) -> SumAnswer:
     """Cloth and fat for a wheel."""
-    layers = asked.or_assume("layers", 2.0, "topics.two-layers")
-    over = asked.or_assume("overlap", bandage.OVERLAP_MM, "topics.an-overlap-of-20-mm")
+    layers = asked.or_assume("layers", 2.0, "topics.assumed-layers")
+    over = asked.or_assume("overlap", bandage.OVERLAP_MM, "topics.assumed-overlap")
     if layers != int(layers):
         raise TopicError("reckoning.layers-whole")
     cut = bandage.pieces(asked.need("diameter"), asked.need("height"), int(layers), over)
     area = bandage.cloth_area_cm2(cut)
     fat = float(bandage.fat_g(area))
-    asked.assume("topics.0-05-g-of-melted")
+    asked.assume("topics.assumed-melted-fat")
     values: dict[str, object] = {
         "pieces": [
             {
@@ -267,23 +267,26 @@ TOPICS = (
         "brine",
         "topics.brine-is-for",
         (
-            percent("pct_w_w", "topics.salt-in-the-solution-of"),
-            Input("density", "topics.of-the-brine", ("density",), default_unit="kg/m3"),
-            Input("baume", "topics.hydrometer-for-heavy-liquids", tags=("°bé", "°be", "bé", "be")),
+            percent("pct_w_w", "topics.input-brine-pct-w-w"),
+            Input("density", "topics.input-brine-density", ("density",), default_unit="kg/m3"),
+            Input("baume", "topics.input-baume", tags=("°bé", "°be", "bé", "be")),
             Input(
-                "salometer_deg", "topics.of-saturation", tags=("°s", "s", "%"), also=("salometer",)
+                "salometer_deg",
+                "topics.input-salometer",
+                tags=("°s", "s", "%"),
+                also=("salometer",),
             ),
-            Input("g_per_kg_water", "topics.salt-in-a-kg-of", ("mass_g",)),
-            temperature("temp", "topics.temperature-of-the-brine"),
-            Input("brine", "topics.how-much-brine-there-is", ("volume", "mass")),
-            percent("want_pct", "topics.strength-to-bring-it-back"),
-            salt("salt_taken", "topics.salt-that-the-cheese-took"),
-            mass("whey_given", "topics.whey-that-the-cheese-gave"),
-            Input("cheese", "topics.which-cheese-diffusion-like-gouda", kind=WORD),
-            Input("hours", "topics.time-in-the-brine", ("duration",), default_unit="h"),
-            length("diameter", "topics.width-of-the-wheel"),
-            length("height", "topics.height-of-the-wheel"),
-            percent("moisture_pct", "topics.moisture-of-the-cheese"),
+            Input("g_per_kg_water", "topics.input-g-per-kg-water", ("mass_g",)),
+            temperature("temp", "topics.input-brine-temp"),
+            Input("brine", "topics.input-brine-brine", ("volume", "mass")),
+            percent("want_pct", "topics.input-brine-want-pct"),
+            salt("salt_taken", "topics.input-salt-taken"),
+            mass("whey_given", "topics.input-whey-given"),
+            Input("cheese", "topics.input-diffusion", kind=WORD),
+            Input("hours", "topics.input-hours-in-brine", ("duration",), default_unit="h"),
+            length("diameter", "reckoning.width-of-wheel"),
+            length("height", "reckoning.height-of-wheel"),
+            percent("moisture_pct", "topics.input-cheese-moisture-pct"),
         ),
         ("pct_w_w", "density_kg_m3", "baume", "salometer_deg", "g_per_kg_water"),
         work_out_brine,
@@ -293,9 +296,9 @@ TOPICS = (
         "water-activity",
         "topics.water-activity-is-for",
         (
-            percent("salt_pct", "topics.salt-of-the-cheese"),
-            percent("moisture_pct", "topics.moisture-of-the-cheese"),
-            Input("ph", "topics.ph-of-the-cheese", ("ph",)),
+            percent("salt_pct", "reckoning.salt-of-cheese"),
+            percent("moisture_pct", "topics.input-cheese-moisture-pct"),
+            Input("ph", "topics.input-cheese-ph", ("ph",)),
         ),
         ("aw", "by"),
         work_out_water_activity,
@@ -304,11 +307,11 @@ TOPICS = (
         "air",
         "topics.air-is-for",
         (
-            temperature("dry", "topics.the-dry-bulb"),
-            temperature("wet", "topics.the-wet-bulb"),
-            Input("pressure", "topics.of-the-air", ("pressure",)),
-            Input("altitude", "topics.above-the-sea-instead-of", ("length",), default_unit="m"),
-            Input("thermometer", "topics.how-far-off-a-thermometer", ("temperature_difference",)),
+            temperature("dry", "topics.input-dry"),
+            temperature("wet", "topics.input-wet"),
+            Input("pressure", "topics.input-air-pressure", ("pressure",)),
+            Input("altitude", "topics.input-altitude", ("length",), default_unit="m"),
+            Input("thermometer", "topics.input-thermometer", ("temperature_difference",)),
         ),
         ("rh_pct", "dew_point_c", "uncertainty_pct"),
         work_out_air,
@@ -317,11 +320,11 @@ TOPICS = (
         "loss",
         "topics.loss-is-for",
         (
-            mass("weight", "topics.of-the-cheese"),
-            temperature("room", "topics.temperature-of-the-room"),
-            Input("weeks", "topics.how-long", ("duration",), default_unit="week"),
-            Input("rind", "topics.what-covers-it", kind=WORD, choices=RINDS),
-            percent("moisture_pct", "topics.moisture-of-the-cheese-to"),
+            mass("weight", "topics.input-loss-weight"),
+            temperature("room", "reckoning.temperature-of-room"),
+            Input("weeks", "topics.input-weeks", ("duration",), default_unit="week"),
+            Input("rind", "topics.input-rind", kind=WORD, choices=RINDS),
+            percent("moisture_pct", "topics.input-loss-moisture-pct"),
         ),
         ("loss_pct", "ranges"),
         work_out_loss,
@@ -331,10 +334,10 @@ TOPICS = (
         "bandage",
         "topics.bandage-is-for",
         (
-            length("diameter", "topics.of-the-wheel"),
-            length("height", "topics.of-the-wheel"),
-            Input("layers", "topics.of-cloth"),
-            length("overlap", "topics.how-far-a-piece-overlaps"),
+            length("diameter", "topics.input-bandage-diameter"),
+            length("height", "topics.input-bandage-diameter"),
+            Input("layers", "topics.input-layers"),
+            length("overlap", "topics.input-overlap"),
         ),
         ("pieces", "cloth_area_cm2", "fat_g"),
         work_out_bandage,

@@ -206,9 +206,9 @@ def test_a_curve_as_loggers_and_people_write_it(tmp_path):
     assert curve("minutes,degC\n0,20\n1,21.5\n") == ([0, 1], [20, 21.5])
     assert curve("0;20,5\n\n1;21\n") == ([0, 1], [20.5, 21])
     assert curve("t\tdegF\n0\t212\n1\t32\n")[1] == pytest.approx([100, 0])
-    with refused(TopicError, "topics.row-of-is-not-a", number=3):
+    with refused(TopicError, "topics.curve-row-unread", number=3):
         curve("minutes,degC\n0,20\n1\n")
-    with refused(TopicError, "topics.row-of-is-not-a", number=2):
+    with refused(TopicError, "topics.curve-row-unread", number=2):
         curve("0,20\nnan,3\n")
 
 

@@ -42,7 +42,7 @@ def attributes_like(text: str, known: Sequence[str]) -> list[Suggestion]:
     wanted = " ".join(text.lower().split())
     names = list(dict.fromkeys([*ATTRIBUTES, *known]))
     out = [
-        Suggestion(n, "" if n in ATTRIBUTES else worded("desk.one-of-your-own"), ChipEntry(n, n))
+        Suggestion(n, "" if n in ATTRIBUTES else worded("desk.own-attribute"), ChipEntry(n, n))
         for n in names
         if n.startswith(wanted)
     ]
