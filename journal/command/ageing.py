@@ -15,6 +15,7 @@ from journal.records.instants import local, now_ms
 from journal.records.kinds import CARE_KINDS, TAKEN_KINDS
 from journal.records.wheels import Care, Weighing
 from journal.wording import worded
+from journal.wording.care import care_name
 
 if TYPE_CHECKING:
     from datetime import date
@@ -178,7 +179,7 @@ def _care(args: argparse.Namespace) -> CommandAnswer:
         if not wheels:
             raise CommandError("command.no-wheel-there", where=args.what)
         journal.shelves.care(wheels, args.kind, at_ms, args.note)
-        first = worded("command.cared-for", kind=args.kind, wheels=len(wheels))
+        first = worded("command.cared-for", care=care_name(args.kind), wheels=len(wheels))
         return wheels_after(journal, wheels, at_ms, first)
 
 
@@ -199,7 +200,7 @@ def _cares_given(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("id", _record, "record"),
         AnswerColumn("at", lambda one: moment(one.at_ms, zone, iso_minute), "when"),
         AnswerColumn("code", lambda one: wheels[one.wheel_id].code, "wheel"),
-        AnswerColumn("kind", lambda one: one.kind if isinstance(one, Care) else "weigh", "care"),
+        AnswerColumn("kind", _care_kind, "care"),
         AnswerColumn("note", _note, "note"),
     )
     return table.answer(cares, worded("command.no-care-yet"))
@@ -208,6 +209,11 @@ def _cares_given(args: argparse.Namespace) -> CommandAnswer:
 def _record(one: Care | Weighing) -> str:
     noun = "care" if isinstance(one, Care) else "weighing"
     return f"{noun}-{one.id}"
+
+
+def _care_kind(one: Care | Weighing) -> Value:
+    kind = one.kind if isinstance(one, Care) else "weigh"
+    return Value(kind, care_name(kind))
 
 
 def _note(one: Care | Weighing) -> str:

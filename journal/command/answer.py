@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from journal.wording import worded
+from journal.wording import word_of, worded
 from journal.wording.shown import write
 
 Row = TypeVar("Row")
@@ -41,7 +41,8 @@ class AnswerColumn(Generic[Row]):
     """One value of each row: its key in JSON, how it is read, its heading.
 
     `read` gives a `Value`, or anything that is written as it is. Without a key a column is for
-    people alone, without a heading (None) for programs alone.
+    people alone, without a heading (None) for programs alone. A heading is the code of a word in
+    "command.head-", or a name as it is.
     """
 
     key: str
@@ -60,7 +61,8 @@ class Table(Generic[Row]):
         """The rows as one value: records, and lines with even columns."""
         read = [[(c, as_value(c.read(row))) for c in self._columns] for row in rows]
         shown = [column for column in self._columns if column.head is not None]
-        heads = [[column.head or "" for column in shown]] if any(c.head for c in shown) else []
+        heads = [[(c.head and word_of("command.head-", c.head)) or "" for c in shown]]
+        heads = heads if any(c.head for c in shown) else []
         lines = [[value.text for c, value in row if c.head is not None] for row in read]
         right = [index for index, column in enumerate(shown) if column.right]
         records = [_record((column.key, value) for column, value in row) for row in read]

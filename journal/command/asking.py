@@ -20,7 +20,7 @@ from journal.command.error import CommandError
 from journal.command.parser import FILE, MAKE, CommandOption, command
 from journal.command.values import amount, make_id, moment, to_read, to_write
 from journal.records.instants import iso
-from journal.wording import text_of, worded
+from journal.wording import text_of, word_of
 from journal.wording.dates import clock, iso_day
 
 if TYPE_CHECKING:
@@ -148,7 +148,7 @@ def _predicted(
     found = forecast(whole, ph, of, past, fitted=fitted)
     verdict = whole.verdict or verdict_of(whole, fitted)
     zone, reached = whole.make.zone, found.reached_at_ms
-    asked = Value(found.ph, worded("command.ph-in", ph=found.ph, of=found.of))
+    asked = Value(found.ph, word_of("command.ph-in-", found.of, ph=found.ph))
     message = answer(
         (_forecast_says(found), "{basis}", "{also}", "{verdict}"),
         ph=asked,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -206,20 +206,27 @@ def _kept(journal: Journal, table: PastTable, first: str = "") -> CommandAnswer:
     from journal.exchange.past_keeping import save_past
 
     report = save_past(journal, table)
-    ends = dict.fromkeys((report.codes[0], report.codes[-1]) if report.codes else ())
-    updated = worded("command.makes-updated", makes=report.updated)
+    codes = report.codes
+    says = {
+        (False, False): "command.makes-imported",
+        (True, False): "command.makes-imported-as",
+        (False, True): "command.makes-updated",
+        (True, True): "command.makes-imported-and-updated",
+    }
     return answer(
-        ("{first}", "command.makes-imported", "{reasons}", "{notes}"),
+        ("{first}", says[bool(codes), bool(report.updated)], "{reasons}", "{notes}"),
         **_account(report) | {"notes": lines((*report.notes, *table.questions))},
         questions=Value(list(table.questions), ""),
-        codes=Value(report.codes, _from_to(*ends) if ends else ""),
-        updated=Value(report.updated, updated if report.updated else ""),
+        codes=Value(codes, _from_to(codes)),
+        updated=report.updated,
         first=text_only(first),
     )
 
 
-def _from_to(first: str, last: str = "") -> str:
-    return worded("command.codes-from-to", first=first, last=last) if last else f": {first}"
+def _from_to(codes: Sequence[str]) -> str:
+    if len(codes) < 2:
+        return "".join(codes)
+    return worded("wording.from-to", first=codes[0], last=codes[-1])
 
 
 def _chosen_columns(args: argparse.Namespace) -> ChosenColumns:

@@ -17,6 +17,8 @@ from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import make_id, moment, to_read, to_write
 from journal.records import id_of
 from journal.wording import text_of, worded
+from journal.wording.dates import short_moment
+from journal.wording.sentences import seat_word
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -52,8 +54,8 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         found = kept if args.last is None else kept[:most]
     table: Table[HistoryAct] = Table(
         AnswerColumn("act", lambda past: past.act.id, "act", right=True),
-        AnswerColumn("at", lambda past: moment(past.act.at_ms, zone), "when"),
-        AnswerColumn("by", lambda past: past.act.seat, "by"),
+        AnswerColumn("at", lambda past: moment(past.act.at_ms, zone, short_moment), "when"),
+        AnswerColumn("by", lambda past: Value(past.act.seat, seat_word(past.act.seat)), "by"),
         AnswerColumn("what", lambda past: act_words(past, zone), "what"),
         AnswerColumn("taken_back", lambda past: Value(past.act.undone_ms is not None,
                      "" if past.act.undone_ms is None else worded("command.was-taken-back")), ""),
@@ -131,7 +133,7 @@ def _bin(args: argparse.Namespace) -> CommandAnswer:
     table: Table[Binned] = Table(
         AnswerColumn("id", lambda one: one.id, "id"),
         AnswerColumn("what", lambda one: called(one.called, zone), "what"),
-        AnswerColumn("deleted_at", lambda one: moment(one.at_ms, zone), "deleted"),
+        AnswerColumn("deleted_at", lambda one: moment(one.at_ms, zone, short_moment), "deleted"),
     )
     return table.answer(found, worded(BIN_EMPTY))
 

@@ -34,7 +34,7 @@ from journal.command.values import amount, day, instant, moment, numbered, to_re
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording import worded
-from journal.wording.sentences import listed
+from journal.wording.sentences import kind_of_test, listed
 
 if TYPE_CHECKING:
     from journal.keeping import Journal
@@ -132,7 +132,7 @@ def _set(number: int) -> str:
 TESTS: Table[TestRow] = Table(
     AnswerColumn("test", lambda row: row.test.id, "", right=True),
     AnswerColumn("at", lambda row: day(row.test.at_ms, row.test.zone), ""),
-    AnswerColumn("kind", lambda row: row.test.kind, ""),
+    AnswerColumn("kind", lambda row: Value(row.test.kind, kind_of_test(row.test.kind)), ""),
     AnswerColumn("cheeses", lambda row: Value(row.cheeses, listed(row.cheeses)), ""),
     AnswerColumn("for", lambda row: row.test.attribute or None),
     AnswerColumn("answered", lambda row: row.answered),

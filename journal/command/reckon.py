@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from journal.command.answer import (
@@ -17,6 +17,7 @@ from journal.command.answer import (
 )
 from journal.command.error import CommandError
 from journal.command.parser import CommandOption, command
+from journal.wording import worded
 
 if TYPE_CHECKING:
     from journal.topics.asked import InputValue
@@ -55,11 +56,11 @@ def reckon_answer(topic: Topic, words: Sequence[str]) -> CommandAnswer:
         for name, value in values_of(topic, found).items()
     }
     blocks = {
-        "formula": _block("How", found.formula),
-        "source": _block("Source", found.source),
-        "assumed": _block("Assumed", list(dict.fromkeys([*notes, *found.assumed]))),
-        "warnings": _block("Warning", list(found.warnings)),
-        "cautions": _block("Caution", list(found.cautions)),
+        "formula": Value(found.formula, worded("command.sum-how", formula=found.formula)),
+        "source": Value(found.source, worded("desk.source-is", source=found.source)),
+        "assumed": _block(dict.fromkeys([*notes, *found.assumed]), "command.sum-assumed"),
+        "warnings": _block(found.warnings, "command.sum-warning"),
+        "cautions": _block(found.cautions, "command.sum-caution"),
     }
     says = [topic.name, "{values}", *(f"{{{name}}}" for name in blocks)]
     return answer(
@@ -78,10 +79,10 @@ def _lines(name: str, text: str) -> list[list[str]]:
     return [["" if i else name, line] for i, line in enumerate(text.split("\n"))]
 
 
-def _block(head: str, message: str | list[str]) -> Value:
-    """A sentence or some, each with what it is before it."""
-    several = [message] if isinstance(message, str) else message
-    return Value(message, "\n".join(f"{head}: {one}" for one in several))
+def _block(several: Iterable[str], says: str) -> Value:
+    """Some sentences, each with what it is before it."""
+    found = list(several)
+    return Value(found, "\n".join(worded(says, sentence=one) for one in found))
 
 
 def read_given(topic: Topic, words: Sequence[str]) -> tuple[dict[str, InputValue], list[str]]:

@@ -8,7 +8,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from journal.command.answer import CommandAnswer, Value, answer, number, optional, text_only
+from journal.command.answer import CommandAnswer, Value, answer, optional, text_only
 from journal.command.error import CommandError
 from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, pairs
@@ -52,8 +52,10 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
         when, who, earlier = _save(journal, id_of(wheel), args.assessor, at_ms, given)
         zone, warned = journal.zone, not_to_eat(journal, [wheel.code])
     message = ", ".join(
-        f"{a} {number(value, 1)}{_instead(earlier, a)}" for a, value in given.items()
-    )
+        worded("command.attribute-rescored" if a in earlier else "command.attribute-scored",
+               attribute=a, score=value, before=earlier.get(a))
+        for a, value in given.items()
+    )  # fmt: skip
     own = [worded("command.new-attribute", name=a) for a in given if a not in {*ATTRIBUTES, *known}]
     return answer(
         ("command.wheel-scored", "{verdicts}"),
@@ -65,12 +67,6 @@ def _score(args: argparse.Namespace) -> CommandAnswer:
         verdicts=optional(warned),
         own=text_only(" ".join(own)),
     )
-
-
-def _instead(earlier: dict[str, float], attribute: str) -> str:
-    if attribute not in earlier:
-        return ""
-    return worded("command.replaced", score=number(earlier[attribute], 1))
 
 
 def scores_of(words: list[str]) -> dict[str, float]:

@@ -102,15 +102,14 @@ def _begun(
         keep_clock(journal)
     stage = plan.stages[0]
     return answer(
-        ("{made_journal}", "{caution}", "command.begun", "command.first-stage", "command.make-is"),
+        ("{made_journal}", "{caution}", "command.begun", "{stage}", "command.make-is"),
         code=make.code,
         plan=plan.name,
         started_at=moment(at_ms, make.zone),
         milk_l=Value(litres, write(litres, "volume")),
         made_journal=Value(bool(first), first),
         caution=plan.caution.strip(),
-        stage=text_only(stage.label),
-        length=text_only(f"{stage.minutes:g} min"),
+        stage=text_only(worded("command.first-stage", stage=stage.label, minutes=stage.minutes)),
     )
 
 

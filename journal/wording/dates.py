@@ -92,6 +92,11 @@ def short_day(at_ms: int, zone: str) -> str:
     return format_day(local(at_ms, zone), short=True)
 
 
+def short_moment(at_ms: int, zone: str) -> str:
+    """The day and the time of day in that zone, short: "14 Mar 2026 09:30"."""
+    return f"{short_day(at_ms, zone)} {clock(at_ms, zone)}"
+
+
 def weekday_clock(at_ms: int, beside_ms: int, zone: str, *, short: bool = True) -> str:
     """The time of day, after its weekday when that is another day than `beside_ms`."""
     at, beside = local(at_ms, zone), local(beside_ms, zone)

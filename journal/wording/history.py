@@ -11,7 +11,7 @@ from journal.keeping.past import HistoryAct, HistoryField, HistoryRow
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS
 from journal.records.traces import CORRECTED, STRUCK
-from journal.wording.dates import clock, short_day
+from journal.wording.dates import short_moment
 from journal.wording.letters import capital
 from journal.wording.numbers import short
 from journal.wording.sentences import record_word, text_of, unit_ahead, unit_behind, word_of, worded
@@ -90,7 +90,7 @@ def called(name: RowName, zone: str) -> str:
     own = _own(name)
     if name.noun in ("make", "wheel") and name.text:
         return own
-    when = f"{short_day(name.at_ms, zone)} {clock(name.at_ms, zone)}" if name.at_ms else ""
+    when = short_moment(name.at_ms, zone) if name.at_ms else ""
     owner = called(name.owner, zone) if name.owner is not None else ""
     if name.owner is not None and name.owner.noun in ("make", "wheel") and name.owner.text:
         owner = name.owner.text
@@ -146,7 +146,7 @@ def field_value_words(
     if isinstance(value, RowName):
         return value.text or called(value, zone)
     if column.endswith("_ms") and isinstance(value, int):
-        return f"{short_day(value, zone)} {clock(value, zone)}"
+        return short_moment(value, zone)
     if column == "flags" and isinstance(value, int):
         corrected = "wording.value-corrected" if value & CORRECTED else "wording.value-counts"
         return worded("wording.struck-out" if value & STRUCK else corrected)

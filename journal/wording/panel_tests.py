@@ -19,14 +19,15 @@ from journal.records.panel_tests import (
     TWO_OF_FIVE,
     PanelTest,
 )
-from journal.wording.sentences import word_of, worded
+from journal.wording.sentences import kind_of_test, word_of, worded
 
 _KINDS = (TRIANGLE, TETRAD, DUO_TRIO, TWO_OF_FIVE, PAIRED, RANKING)
 
 
 def short_kinds() -> tuple[tuple[str, str], ...]:
     """Each kind with its short name, as it is chosen."""
-    return tuple((kind, word_of("wording.test-short-", kind)) for kind in _KINDS)
+    paired = worded("wording.test-short-paired-comparison")
+    return tuple((kind, paired if kind == PAIRED else kind_of_test(kind)) for kind in _KINDS)
 
 
 def meanings() -> dict[str, str]:

@@ -18,6 +18,7 @@ A template names values in braces, each with what writes it:
 - `{at:clock}`, `{at:day}`, `{at:short-day}`, `{at:minute}`, `{at:moment}`: an `Instant`;
 - `{kind:reading}`, `{kind:reading-unit}`: a kind of reading, "milk pH", and its unit;
 - `{noun:record}`: a record by its table, "weight"; `{seat:seat}`: who changed it, "a window";
+  `{kind:test}`: a kind of panel test, "triangle";
 - `{noun:words}`: a name of the code's as words, "air reading" of "air_reading";
 - `{size:size}`: a length of curd or mould; `{text:first}`: its first letter large, `:small` small;
 - `{typed:quoted}`: what was typed, short and in quotation marks;
@@ -142,6 +143,11 @@ def seat_word(seat: str) -> str:
     """Who did an act: "a window"."""
     word = word_of("wording.seat-", seat)
     return worded("wording.seat-other") if word == seat else word
+
+
+def kind_of_test(kind: str) -> str:
+    """A kind of panel test: "triangle"."""
+    return word_of("wording.test-kind-", kind)
 
 
 def text_if_any(one: Message | None) -> str:
@@ -289,6 +295,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size,
     "small": small,
+    "test": kind_of_test,
     "weekday": weekday_name,
     "words": lambda name: name.replace("_", " "),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from journal.keeping import Journal
@@ -18,6 +19,11 @@ def test_the_history_says_what_was_there_and_an_act_is_taken_back(begun: Path, r
     assert acts[0]["by"] == "command"
     shown = run("history", begun, wheel.code).out
     assert "1.2 kg" in shown
+    every = run("history", begun).out
+    assert len(re.findall(r"\b\d{1,2} [A-Z][a-z]{2} \d{4} \d\d:\d\d  a command ", every)) == len(
+        acts
+    )
+    assert not re.search(r"\d{4}-\d\d-\d\d", every), "a date is written one way"
     assert "urd pH" not in shown
     reading = acts[1]
     assert {"record": "reading_log", "field": "value", "before": None, "after": 6.5} in (
