@@ -418,6 +418,47 @@ def test_a_room_composes_no_sentences(room):
     assert not found, "\n".join(found)
 
 
+SAID = {"worded", "word_of", "Message"}
+NO_WORDS = {"tasting", "panel_test", "Enter", "pH"}  # a record's table, a key, a sign
+
+
+@pytest.mark.parametrize("room", [*HELD, "wording"])
+def test_a_sentence_is_given_no_english_word(room):
+    """A word that is a value of a sentence, also one of two, is a sentence of its own."""
+    found = [
+        f"{in_house(path)}:{line}: {text}"
+        for path in sorted((ROOT / "journal" / room).rglob("*.py"))
+        for text, line in words_given(ast.parse(path.read_text(encoding="utf-8")))
+        if re.search(r"[A-Za-z’]{2,}", text) and not A_KEY.fullmatch(text) and text not in NO_WORDS
+    ]
+    assert not found, "\n".join(found)
+
+
+def words_given(tree: ast.AST) -> list[tuple[str, int]]:
+    """The texts given to a sentence: as they stand, chosen, or by a name one is chosen for."""
+    found = []
+    for function in (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)):
+        nodes = list(ast.walk(function))
+        chosen = {
+            ast.unparse(node.targets[0]): chosen_texts(node.value)
+            for node in nodes
+            if isinstance(node, ast.Assign)
+            and isinstance(node.value, ast.Constant | ast.IfExp | ast.BoolOp)
+        }
+        for call in nodes:
+            if isinstance(call, ast.Call) and getattr(call.func, "id", "") in SAID:
+                for value in (keyword.value for keyword in call.keywords):
+                    given = chosen_texts(value) + chosen.get(ast.unparse(value), [])
+                    found += [(text, call.lineno) for text in given]
+    return found
+
+
+def chosen_texts(value: ast.expr) -> list[str]:
+    if isinstance(value, ast.Constant):
+        return [value.value] if isinstance(value.value, str) else []
+    return within_braces(value)
+
+
 # The modules of wording that say all they say by `resources/sentences`.
 WORDED = (
     "ages", "alarms", "at_the_vat", "care", "cautions", "checks", "clock_doubt", "clocks",

@@ -20,6 +20,7 @@ from journal.keeping import Journal
 from journal.message import Instant
 from journal.records import id_of
 from journal.wording import worded
+from journal.wording.sentences import record_word
 
 ROWS, MOST = 10, 300  # in sight; in the list, which scrolls
 _ROW = 9 * STEP
@@ -126,9 +127,10 @@ def things_of(journal: Journal) -> list[Findable]:
     """What a journal holds, newest makes first: makes, plans, wheels, stock, sessions that hide
     nothing, notes."""
     rows = journal.makes.rows()
-    out = [Findable(f"{r.code}  {r.name or r.plan}", "make", ("make", r.id)) for r in rows]
-    out += [Findable(name, "plan", ("plan", name)) for name in journal.plans.names()]
-    out += [Findable(w.code, "wheel", ("wheel", w.make_id)) for w in journal.wheels.all()]
+    make, plan, wheel = map(record_word, ("make", "plan", "wheel"))
+    out = [Findable(f"{r.code}  {r.name or r.plan}", make, ("make", r.id)) for r in rows]
+    out += [Findable(name, plan, ("plan", name)) for name in journal.plans.names()]
+    out += [Findable(w.code, wheel, ("wheel", w.make_id)) for w in journal.wheels.all()]
     return [*out, *_stock(journal), *_in_plans(journal), *_sessions(journal), *_notes(journal)]
 
 
@@ -152,10 +154,11 @@ def _stock(journal: Journal) -> list[Findable]:
                  one.kind, ("stock", ("ingredient", one.id)))
         for one in journal.ingredients.all()
     ]  # fmt: skip
-    baths = [Findable(one.name, "brine", ("stock", ("brine", one.id)))
+    baths = [Findable(one.name, record_word("brine"), ("stock", ("brine", one.id)))
              for one in journal.brines.all()]  # fmt: skip
     living = [
-        Findable(worded("desk.found-generation", name=one.name, number=one.number), "culture",
+        Findable(worded("desk.found-generation", name=one.name, number=one.number),
+                 worded("desk.found-culture"),
                  ("stock", ("generation", one.id)))
         for one in journal.generations.where(gone_ms=None)
     ]  # fmt: skip

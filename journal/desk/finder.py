@@ -67,13 +67,14 @@ class FindController(QObject):
                 for number, one in enumerate(PLACES)
             ]
         for command in self._commands():
-            kind = shown_keys(command).strip() or "command"
+            kind = shown_keys(command).strip() or worded("desk.found-command")
             out.append(Findable(command.title, kind, ("command", command.name)))
         if journal is not None:
             out += [*things_of(journal), *self._sums.things()]
-        out += [Findable(page.title, "help", ("help", page.key)) for page in help_pages()]
+        page_of = worded("desk.found-help")
+        out += [Findable(page.title, page_of, ("help", page.key)) for page in help_pages()]
         out += [
-            Findable(word.term, "word, explained", ("word", word.term), " ".join(word.also))
+            Findable(word.term, worded("desk.found-word"), ("word", word.term), " ".join(word.also))
             for word in glossary()
         ]
         return out

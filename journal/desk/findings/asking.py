@@ -124,9 +124,8 @@ class WhatIf(PredictionLine):
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
         value = _number(text) if text else None
         if value is None:
-            gives = "in how many samples it would be named" if answer.is_defect else "the score"
-            hint = worded("desk.what-if-hint", gives=gives)
-            self.tell(hint if not text else "Type a number, like 2.7.", wrong=bool(text))
+            which = "desk.type-a-number" if text else "desk.what-if-hint"
+            self.tell(worded(which, defect=answer.is_defect), wrong=bool(text))
             return
         self.asked.emit(value)
         message, more = prediction_text(answer, finding, value)

@@ -18,7 +18,6 @@ from journal.findings import CLEAR, LEANING, NEVER, UNKNOWN, Finding, Scatter
 from journal.findings.answer import StudyAnswer
 from journal.findings.evidence import HARDLY
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 from journal.wording.effects import (
     SURE,
     axis_words,
@@ -116,8 +115,8 @@ class _Findings:
     # The dots and ranges
 
     def _table(self, points: float) -> list[Block]:
-        measure = "samples in 100" if self.answer.is_defect else "points"
-        head = self._head(measure if self.ranged else "", points)
+        measure = worded("desk.effect-in", defect=self.answer.is_defect) if self.ranged else ""
+        head = self._head(measure, points)
         out = [Block(_ROW, head, keep_with_next=True)]
         out += [Block(_ROW, self._row(f, points)) for f in self.varied]
         return [*out, Block(_ROW, self._axis(points))] if self.ranged else out
@@ -199,10 +198,10 @@ class _Findings:
 
     def _findings_blocks(self, findings: Sequence[Finding], points: float) -> list[Block]:
         out = []
-        unit = "samples in 100" if self.answer.is_defect else "points"
         for f in findings:
             words = worded(
-                "desk.finding-on-paper", variable=f.variable, change=typical_change(f), unit=unit,
+                "desk.finding-on-paper", variable=f.variable, change=typical_change(f),
+                defect=self.answer.is_defect,
                 effect=signed(f.effect), low=signed(f.low80), high=signed(f.high80),
                 settled=settle_words(f, shortly=True),
             )  # fmt: skip
@@ -257,5 +256,6 @@ def _fitted(paper: Paper, text: str, width: float, points: float, bold: bool = F
 
 def document_name(answer: StudyAnswer) -> str:
     """What the file is called when nobody says otherwise."""
-    words = ("findings", answer.study.score, counted(answer.study.makes, "make"))
+    makes = worded("wording.many-make", number=answer.study.makes)
+    words = ("findings", answer.study.score, makes)
     return "-".join(words).replace(" ", "-") + ".pdf"

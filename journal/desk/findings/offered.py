@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from journal.findings.defect_table import LEAST_NAMED
 from journal.keeping import Journal
 from journal.reports.study import DEFECT
-from journal.wording.counts import counted
+from journal.wording import worded
 
 
 def offered(journal: Journal) -> dict[str, int]:
@@ -33,8 +33,11 @@ def most_given(known: Mapping[str, int], score: str, *, chosen: bool) -> str:
 
 def score_options(known: Mapping[str, int]) -> list[tuple[str, str]]:
     """Each of them with its words for a menu."""
-    nouns = {name: "sample" if name.startswith(DEFECT) else "score" for name in known}
-    return [(name, f"{name}   {counted(count, nouns[name])}") for name, count in known.items()]
+    out = []
+    for name, count in known.items():
+        which = "wording.samples" if name.startswith(DEFECT) else "wording.many-score"
+        out.append((name, f"{name}   {worded(which, number=count)}"))
+    return out
 
 
 def _most_named(named: tuple[str, int]) -> tuple[int, str]:

@@ -16,6 +16,7 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.spoken import SpokenProgress
 from journal.desk.theme import LEAD, SMALL, STEP, TITLE, scaled
 from journal.findings.answer import StudyAnswer
+from journal.wording import worded
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, study_headline
 from journal.wording.keys import key_of
@@ -72,7 +73,7 @@ class TablePage(QWidget):
         self.doubt.setText(doubt(answer.study))
         self._footnotes = footnotes(answer)
         self._write_notes()
-        measure = "samples in 100" if answer.is_defect else "points"
+        measure = worded("desk.effect-in", defect=answer.is_defect)
         self.table.show_findings(answer.study.findings, measure, picked)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

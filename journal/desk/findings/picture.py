@@ -20,6 +20,7 @@ from journal.desk.findings.scatter import draw_scatter, scatter_ranges
 from journal.desk.theme import SMALL, colours_of
 from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
+from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.effects import MANY, axis_words, scatter_words
 from journal.wording.numbers import short
@@ -36,8 +37,10 @@ class PlottedVariable:
     def name_of(self, row: int) -> str:
         """The wheel of a table row, and its age there."""
         days = self.answer.age_days(row)
-        age = f" at {age_words(days)}" if math.isfinite(days) else ""
-        return f"{self.answer.table.wheel[row]}{age}"
+        wheel = self.answer.table.wheel[row]
+        if not math.isfinite(days):
+            return wheel
+        return worded("desk.wheel-at-age", wheel=wheel, age=age_words(days))
 
 
 class Picture(Chart):

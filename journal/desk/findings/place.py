@@ -27,7 +27,6 @@ from journal.findings.next_make import Proposal
 from journal.keeping import Change
 from journal.reports.study import A_YEAR, MANNER
 from journal.wording import text_of, worded
-from journal.wording.counts import counted
 from journal.wording.dates import day_words
 from journal.wording.findings import score_named
 from journal.wording.next_make import proposal_kind, year_words
@@ -401,7 +400,7 @@ class FindingsPlace(Place):
                 at = answer.makes[make].started_ms
                 look = CHOSEN if wheel == chosen else DOT
                 days.append(CalendarMark(at, f"{wheel}, {day_words(at, zone)}", wheel, look))
-        count = counted(len(days), "wheel")
+        count = worded("wording.many-wheel", number=len(days))
         self.line.show_days(count, days, zone)
 
     def _on_stepped(self, step: int) -> None:

@@ -24,9 +24,10 @@ from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of, worded
 from journal.wording.keys import key_words
 from journal.wording.numbers import short
+from journal.wording.sentences import word_of
 
 NOBODY = "no other"
-_NTH = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth")
+_MOST = 6  # variables
 _STYLE = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP)
 _ENDS = (Field("low", "low", NUMBER), Field("high", "high", NUMBER))
 _COUNTS = (
@@ -41,9 +42,9 @@ class VaryRow(QWidget):
 
     changed = Signal()
 
-    def __init__(self, ordinal: str, *, may_be_none: bool, parent: QWidget | None = None) -> None:
+    def __init__(self, number: int, *, may_be_none: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.ordinal, self.may_be_none = ordinal, may_be_none
+        self.number, self.may_be_none = number, may_be_none
         self.offer: SeriesOffer | None = None
         self._plan: Plan | None = None
         self._offers: Sequence[SeriesOffer] = ()
@@ -71,7 +72,7 @@ class VaryRow(QWidget):
         self._plan, self._offers, self.offer = plan, offers, offer
         name = offer.name if offer is not None else NOBODY
         self.choose.setText(name)
-        self.choose.setAccessibleName(worded("desk.nth-variable", ordinal=self.ordinal, name=name))
+        self.choose.setAccessibleName(word_of("desk.variable-", str(self.number), name=name))
         self.choose.setAccessibleDescription("Opens the list of variables the plan sets.")
         for field in (self.low, self.high):
             field.setVisible(offer is not None)
@@ -143,7 +144,7 @@ class SeriesForm(QWidget):
         super().__init__(parent)
         self.plan: Plan | None = None
         self._plans: list[Plan] = []
-        self.rows = tuple(VaryRow(nth, may_be_none=i > 1) for i, nth in enumerate(_NTH))
+        self.rows = tuple(VaryRow(number, may_be_none=number > 2) for number in range(1, _MOST + 1))
         self.choose_plan = Button("", PLAIN)
         fields = Fields(_COUNTS, FieldContext(self, style=_STYLE), self)
         self.makes, self.middle, self.seasons = fields.numbers.values()

@@ -13,7 +13,7 @@ from journal.findings import FindingError
 from journal.findings.answer import StudyAnswer
 from journal.keeping import Change, Journal, KeepingError
 from journal.reports.study import look_at, ticked_in
-from journal.wording import text_of
+from journal.wording import text_of, worded
 
 WORK = "findings"
 # A change in these makes every answer old; in the others only when a make of the answer changed.
@@ -67,7 +67,7 @@ class StudyController(QObject):
     @property
     def subject(self) -> str:
         """What is studied, in a heading: the score, once it is known which was given most."""
-        return self.score if self._offered or self._chosen else "the scores"
+        return self.score if self._offered or self._chosen else worded("desk.the-scores")
 
     def choose(self, score: str) -> None:
         """Ask about another score, or a defect."""

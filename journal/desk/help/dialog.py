@@ -106,7 +106,7 @@ class HelpDialog(FramedDialog):
         else:
             words = glossary() if hit is None or hit.word is None else (hit.word,)
             self.text.setHtml(words_html(words, c))
-            title = words[0].term if len(words) == 1 else "Every word"
+            title = words[0].term if len(words) == 1 else worded("desk.every-word")
         self.text.setAccessibleDescription(title)
         self.setWindowTitle(worded("desk.help-page", title=title))
         if hit is not None and hit.part > 0:
@@ -119,7 +119,7 @@ class HelpDialog(FramedDialog):
         rows = [WordRow(*_row_of(hit), hit) for hit in hits]
         if not text.strip():
             words = worded("wording.many-word", number=len(glossary()))
-            rows.append(WordRow("Every word", words, _ALL))
+            rows.append(WordRow(worded("desk.every-word"), words, _ALL))
         self.found.show_lines(rows)
         sentence = "" if hits else worded("desk.help-nothing", typed=text.strip())
         self.none.say_if_any(sentence)

@@ -39,7 +39,7 @@ def page_html(page: HelpPage, commands: Sequence[Command], c: Colours) -> str:
 
 def words_html(words: Sequence[ExplainedWord], c: Colours) -> str:
     """Words with what they mean and where that was read."""
-    out = [] if len(words) == 1 else [_heading("Every word", TITLE)]
+    out = [] if len(words) == 1 else [_heading(worded("desk.every-word"), TITLE)]
     for one in words:
         out.append(_heading(one.term, TITLE if len(words) == 1 else LEAD))
         out.append(_paragraph(one.meaning))

@@ -15,9 +15,8 @@ from journal.desk.layouts import in_column
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import SMALL, STEP, TEXT
 from journal.wording import worded
-from journal.wording.plan_changes import ADDED, GONE, MOVED, SAME, Difference, count_words
-
-_WORDS = {ADDED: "new", GONE: "gone", MOVED: "moved", SAME: ""}
+from journal.wording.plan_changes import CHANGED, GONE, SAME, Difference, count_words
+from journal.wording.sentences import word_of
 
 
 class CompareView(QWidget):
@@ -73,14 +72,14 @@ class CompareView(QWidget):
 
 
 def _was_marks(one: Difference, wide: float, high: float) -> list[Mark]:
-    words = one.was or _WORDS.get(one.how, "")
+    words = one.was or ("" if one.how in (SAME, CHANGED) else word_of("desk.line-", one.how))
     return [cell_text(words, wide, high, "quiet", size=TEXT if one.was else SMALL)]
 
 
 def _now_marks(one: Difference, wide: float, high: float) -> list[Mark]:
     if one.now:
         return [cell_text(one.now, wide, high)]
-    words = _WORDS[GONE] if one.how == GONE else ""
+    words = word_of("desk.line-", GONE) if one.how == GONE else ""
     return [cell_text(words, wide, high, "quiet", size=SMALL)]
 
 

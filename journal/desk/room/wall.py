@@ -238,22 +238,14 @@ class PhotosDialog(FramedDialog):
         pair = self.pair
         self.mark.setEnabled(pair.can_mark)
         if pair.marking is not None:
-            words = (
-                "Draw the rim from one side to the other, or move it with the arrows and size it "
-                "with + and − (finely with Shift). Enter saves it, Esc cancels."
-            )
+            which = "desk.rim-being-drawn"
         elif pair.by_widths:
-            words = "At one scale, by the rims and the widths of the wheels."
+            which = "desk.pair-by-widths"
         elif pair.by_rims:
-            words = "At one scale, by the rims: they are drawn as wide as each other."
-        elif pair.unmarked:
-            names = [photo.title for photo in pair.unmarked]
-            words = worded("desk.mark-rims", names=names)
+            which = "desk.pair-by-rims"
         else:
-            words = "Only their sides are as long: a cut has no rim to go by."
-        if pair.marking is None:
-            words = worded("desk.pair-keys", words=words)
-        self.message.setText(words)
+            which = "desk.pair-unmarked" if pair.unmarked else "desk.pair-without-rims"
+        self.message.setText(worded(which, names=[photo.title for photo in pair.unmarked]))
 
     def _on_marked(self, photo: WheelPhoto, rim: Rim) -> None:
         self._rims[photo.note_id] = rim

@@ -40,12 +40,12 @@ from journal.wording.paper_record import (
 )
 from journal.wording.paper_stage import Cell
 from journal.wording.plan_sheet import vat_minutes
+from journal.wording.sentences import word_of
 from journal.wording.shown import unit_label
 
 SIZES = (9.5, 9.0)  # points, the largest that fits is taken
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.6)  # of the curve's usual height
 LENGTH_WIDE = 17  # mm, for "23 h 44" on one line
-_KINDS = {"milk-ph": "milk", "curd-ph": "curd", "whey-ph": "whey"}
 
 
 def make_record(
@@ -229,10 +229,10 @@ class _Record:
         notes = ["Dashed: the plan, each stage moved to its real start; dotted: the allowed "
                 "range. Solid: readings."]  # fmt: skip
         marked = [one for one in self.scene.acid if len(one.minutes) <= FEW_POINTS]
-        for name, hollow in (("Filled", False), ("Open", True)):
-            kinds = [_KINDS[one.kind] for one in marked if one.hollow == hollow]
-            notes += [worded("desk.dots-of", dots=name, kinds=kinds)] if kinds else []
-        lines = [_KINDS[one.kind] for one in self.scene.acid if one not in marked]
+        for which, hollow in (("desk.filled-dots-of", False), ("desk.open-dots-of", True)):
+            kinds = [word_of("desk.read-in-", one.kind) for one in marked if one.hollow == hollow]
+            notes += [worded(which, kinds=kinds)] if kinds else []
+        lines = [word_of("desk.read-in-", one.kind) for one in self.scene.acid if one not in marked]
         notes += [worded("desk.solid-lines-of", kinds=lines)] if lines else []
         notes += ["Dashed boxes: acid targets (pH)."] if self.scene.ph_targets() else []
         return (" ".join(notes),)

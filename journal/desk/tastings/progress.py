@@ -13,14 +13,13 @@ from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, TextMark
 from journal.desk.scrollbars import SIDEWAYS
 from journal.desk.tables import Column, RowsView
 from journal.desk.theme import RADIUS, STEP, TEXT, scaled
+from journal.wording import worded
 from journal.wording.session_progress import DONE, NAMED, NOW, TO_COME, TYPED, ProgressRow
 
 _FILLED = (NOW, NAMED)
 _NOTHING = "nothing"  # of a box without words
 _ROW = 10 * STEP
 _NAME, _BOX, _MOST_HIGH = 88, 54, 260  # px
-_PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
-           "tenth")  # fmt: skip
 
 
 class ProgressTable(RowsView[ProgressRow]):
@@ -101,4 +100,5 @@ def _words_of(k: int, row: ProgressRow) -> str:
 
 
 def _place(number: int) -> str:
-    return _PLACES[number] if number < len(_PLACES) else f"{number + 1}th"
+    places = worded("desk.places").split()
+    return places[number] if number < len(places) else worded("desk.place", number=number + 1)

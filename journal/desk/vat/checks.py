@@ -163,9 +163,8 @@ class InstrumentCheck(FramedDialog):
         self.held.setText(worded("desk.so-far", words=words) if words else "")
         self.held.setVisible(bool(words))
         self.drop.setVisible(held is not None and not held.corrects_nothing)
-        whose = "Readings typed by hand"
-        if self.source:
-            whose = worded("desk.readings-of-source", source=self.source)
+        which = "desk.readings-of-source" if self.source else "desk.readings-by-hand"
+        whose = worded(which, source=self.source)
         self.whose.setText(f"{whose} ▾")
         self.whose.setAccessibleName(worded("desk.whose-readings", whose=whose))
         self.whose.setVisible(len(self.sources) > 1)

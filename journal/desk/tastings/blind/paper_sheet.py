@@ -47,7 +47,7 @@ def tasting_sheets(
     words: Mapping[str, Mapping[float, str]],
     *,
     paper: str = "A4",
-    called: str = "{}",
+    cups: bool = False,
 ) -> int:
     """Write the sheets of every assessor as one PDF; nothing in it says what a code is.
 
@@ -65,8 +65,8 @@ def tasting_sheets(
         For an attribute what its lowest and highest score mean.
     paper
         "A4" or "Letter".
-    called
-        How a code is written, like "cup {}".
+    cups
+        Whether a code is that of a cup, "cup 3".
 
     Returns
     -------
@@ -91,7 +91,7 @@ def tasting_sheets(
         tries = []
         for room in (_WIDE, _CLOSE):
             samples = [
-                _sample(drawn, called.format(s.code),
+                _sample(drawn, worded("desk.cup", number=s.code) if cups else s.code,
                         worded("desk.sample-place", who=who, number=k, samples=len(mine)),
                         attributes, words, room)
                 for k, s in enumerate(mine, 1)

@@ -34,9 +34,9 @@ def write_sheets(journal: Journal, tasting: Tasting, where: Path, paper: str) ->
 
     title = worded("desk.session-of", day=day_words(tasting.at_ms, tasting.zone))
     words = {name: scale_words(journal, name) for name in tasting.sheet}
-    called = "cup {}" if tasting.coding == SHUFFLED else "{}"
+    cups = tasting.coding == SHUFFLED
     servings = journal.sessions.servings(id_of(tasting))
-    pages = tasting_sheets(where, title, servings, tasting.sheet, words, paper=paper, called=called)
+    pages = tasting_sheets(where, title, servings, tasting.sheet, words, paper=paper, cups=cups)
     key_sheet(key_beside(where), title, journal.sessions.key(id_of(tasting)), paper=paper)
     return pages
 
