@@ -366,7 +366,7 @@ def _table_of_dues(
     def late(due: Due) -> Value:
         first = since.get((due.life.wheel.code, due.kind), due.on)
         days = max((due.on - first).days, 0)
-        return Value(days, worded("command.days-late", days=days) if days else "")
+        return Value(days, worded("wording.days-late", days=days) if days else "")
 
     def of(due: Due) -> WheelStanding:
         return stands[due.life.wheel.code]

@@ -58,7 +58,7 @@ def _history(args: argparse.Namespace) -> CommandAnswer:
         AnswerColumn("by", lambda past: Value(past.act.seat, seat_word(past.act.seat)), "by"),
         AnswerColumn("what", lambda past: act_words(past, zone), "what"),
         AnswerColumn("taken_back", lambda past: Value(past.act.undone_ms is not None,
-                     "" if past.act.undone_ms is None else worded("command.was-taken-back")), ""),
+                     "" if past.act.undone_ms is None else worded("desk.was-taken-back")), ""),
         AnswerColumn("undoes", lambda past: past.act.undoes),
         AnswerColumn("rows", lambda past: past.count),
         AnswerColumn("changes", lambda past: [row_words(row, zone) for row in past.rows]),

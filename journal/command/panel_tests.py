@@ -31,6 +31,7 @@ from journal.command.sessions import (
     cheeses_of,
 )
 from journal.command.values import amount, day, instant, moment, numbered, to_read, to_write
+from journal.message import Message
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING, TEST_KINDS, PanelTest
 from journal.wording import worded
@@ -229,7 +230,8 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     alike = _share(args.alike_below)
     with to_write(args.file) as journal:
         row = test_of(journal, args.test)
-        check_finished(args, row.sets - row.answered, "command.sets-unanswered")
+        left = row.sets - row.answered
+        check_finished(args, left, Message("command.sets-left", left=left))
         at_ms = max(instant(args.at, journal.zone), row.test.at_ms)
         journal.tests.reveal(id_of(row.test), at_ms)
         return _report(journal, row, alike)

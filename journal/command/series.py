@@ -93,7 +93,7 @@ def _one(
         kind=series.kind,
         efficiency=planned.efficiency,
         score=score,
-        made=Value(done, worded("command.made-of", done=done, makes=len(full_series.makes))),
+        made=Value(done, worded("findings.some-makes", known=done, makes=len(full_series.makes))),
         makes=_makes(planned, series.variables, found).of(enumerate(full_series.makes)),
         effects=lines(effects),
         seasons=found.seasons,

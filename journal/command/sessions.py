@@ -25,6 +25,7 @@ from journal.command.outcomes import not_to_eat
 from journal.command.parser import AT, FILE, CommandOption, command, several, switch
 from journal.command.tastings import ASSESSOR, check_attribute, scores_of
 from journal.command.values import day, instant, moment, numbered, to_read, to_write
+from journal.message import Message
 from journal.records import id_of
 from journal.records.tastings import BY_ASSESSOR, BY_SAMPLE, SHUFFLED, STRENGTHS, Tasting
 from journal.wording import worded
@@ -199,9 +200,7 @@ def _give(args: argparse.Namespace) -> CommandAnswer:
 
 def samples_left(left: int) -> str:
     """How many samples wait to be scored."""
-    return (
-        worded("desk.samples-still-left", samples=left) if left else worded("command.all-finished")
-    )
+    return worded("desk.samples-still-left" if left else "desk.all-have-finished", samples=left)
 
 
 Mark = tuple[str, str, str]
@@ -256,7 +255,7 @@ def _defect(text: str) -> Mark:
 SESSIONS: Table[BlindSessionRow] = Table(
     AnswerColumn("sitting", lambda row: row.tasting.id, "", right=True),
     AnswerColumn("at", lambda row: day(row.tasting.at_ms, row.tasting.zone), ""),
-    AnswerColumn("samples", lambda row: count(row.samples, "command.samples"), ""),
+    AnswerColumn("samples", lambda row: count(row.samples, "wording.samples"), ""),
     AnswerColumn("assessors", lambda row: row.people, ""),
     AnswerColumn("given", lambda row: row.given),
     AnswerColumn("of", lambda row: row.servings),
@@ -277,20 +276,18 @@ def check_helper(args: argparse.Namespace) -> None:
         raise CommandError("command.key-for-helper")
 
 
-def check_finished(args: argparse.Namespace, left: int, refusal: str) -> None:
+def check_finished(args: argparse.Namespace, left: int, what: Message) -> None:
     """CommandError where something is left, without --unfinished: it cannot be blind again."""
     if left and not args.unfinished:
-        raise CommandError(refusal, left=left)
-
-
-def _everyone() -> str:
-    return worded("command.everyone")
+        raise CommandError("command.reveal-anyway", left=what)
 
 
 KEY: Table[KeyRow] = Table(
     AnswerColumn("code", lambda row: row.code, ""),
     AnswerColumn(
-        "assessor", lambda row: Value(row.assessor or None, row.assessor or _everyone()), ""
+        "assessor",
+        lambda row: Value(row.assessor or None, row.assessor or worded("wording.everyone")),
+        "",
     ),
     AnswerColumn("cheese", lambda row: row.cheese, ""),
 )
@@ -330,7 +327,7 @@ def _reveal(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         tasting = session_of(journal, args.session)
         left = sum(not s.given for s in journal.sessions.servings(id_of(tasting)))
-        check_finished(args, left, "command.samples-unscored")
+        check_finished(args, left, Message("desk.samples-still-left", samples=left))
         at_ms = max(instant(args.at, journal.zone), tasting.at_ms)
         journal.sessions.reveal(id_of(tasting), at_ms, dict(enumerate(codes, 1)))
         warn = worded("command.were-unscored", left=left) if left else ""

@@ -301,7 +301,7 @@ def life_of(whole: WholeMake, now_ms: int, wheel_id: int | None = None) -> Life:
     eat = whole.plan.eat_from_days
     if eat is not None and eaten and eat * _DAY > now:
         on = format_day(local(round(zero + eat * _DAY * MINUTE_MS), zone), short=True, year=False)
-        marks.append(LifeMark(worded("desk.eat-from", on=on), eat * _DAY, "eat"))
+        marks.append(LifeMark(worded("wording.eat-from-date", on=on), eat * _DAY, "eat"))
     furthest = max([end, *(m.at_min for m in marks)])
     if furthest > end:
         over = whole.make.finished_ms is not None

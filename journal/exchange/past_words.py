@@ -57,7 +57,7 @@ def understood(columns: Sequence[PastColumn], *, milk_given: bool) -> list[str]:
     """What each column was taken as, and what is missing."""
     found = [
         worded(_taken_as(one), column=one.header, person=one.who, name=one.name, unit=one.unit,
-               role=one.role)
+               score=one.role == SCORE)
         for one in columns
     ]  # fmt: skip
     if not any(column.role == SCORE for column in columns):

@@ -35,7 +35,7 @@ def labels_of(journal: Journal, wheels: Sequence[Wheel], now_ms: int) -> list[Wh
         plan = journal.makes.plan_of(make)
         weight = journal.shelves.course(wheel).now.kg
         facts = [
-            worded("reports.made-on", at=Instant(make.started_ms, make.zone)),
+            capital(worded("wording.made-on", at=Instant(make.started_ms, make.zone))),
             capital(worded("reports.milk", treatment=make.milk.treatment,
                            animal=make.milk.animal).strip()),
         ]  # fmt: skip
@@ -43,7 +43,8 @@ def labels_of(journal: Journal, wheels: Sequence[Wheel], now_ms: int) -> list[Wh
         if life is not None:
             ready = ripening.of(life)
             if ready.least is not None:
-                facts.append(worded("reports.eat-from", day=format_day(ready.least, short=True)))
+                on = format_day(ready.least, short=True)
+                facts.append(capital(worded("wording.eat-from-date", on=on)))
             if ready.best is not None:
                 first, last = (one and format_day(one, short=True) for one in ready.best)
                 which = "reports.best-from-to" if last else "reports.best-from"

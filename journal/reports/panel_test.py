@@ -80,7 +80,7 @@ def _difference(journal: Journal, row: TestRow) -> TestReport:
 def _facts(text: TestResult, kind: str, people: int) -> list[str]:
     least = Message("reports.none-is-enough")
     if text.least is not None:
-        least = Message("reports.so-many-or-more", least=text.least)
+        least = Message("wording.or-more", count=text.least)
     return [
         worded("reports.right-of", right=text.right, answers=text.answers, named=kind == PAIRED,
                level=percent(LEVEL), least=least, two_sided=text.two_sided),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from operator import itemgetter
 
 import numpy as np
 
@@ -165,17 +166,10 @@ def openings(ripening: Ripening, on: date, guests: int = 0) -> list[Opening]:
         if kg is not None and guests * GUEST_KG > kg and not against:
             against = worded("reports.too-small", guests=guests)
         age = (on - life.begun).days
-        found.append(Opening(life, age, ripening.score_on(life, on), inside, kg, against))
-    return sorted(found, key=_first_to_open)
-
-
-def _first_to_open(one: Opening) -> tuple[object, ...]:
-    return (
-        one.against == worded("reports.too-young"),
-        not one.in_window,
-        bool(one.against),
-        -(one.score or 0),
-    )
+        score = ripening.score_on(life, on)
+        order = (young, not inside, bool(against), -(score or 0))
+        found.append((order, Opening(life, age, score, inside, kg, against)))
+    return [one for _, one in sorted(found, key=itemgetter(0))]
 
 
 @dataclass(frozen=True)

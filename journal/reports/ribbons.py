@@ -133,11 +133,10 @@ def scene_text(scene: RibbonScene, position: float | None) -> str:
         how = ", ".join([*late, *met]) or worded("reports.on-its-plan")
         parts.append(f"{row.code}, {score}: {how}.")
     if position is not None:
-        parts.append(worded("reports.at-place", place=position_text(scene, position)))
         none = worded("reports.nothing-read")
-        parts += [
-            f"{lane.ribbon.row.code} {values_text(lane, position) or none}." for lane in scene.lanes
-        ]
+        read = [f"{lane.ribbon.row.code} {values_text(lane, position) or none}."
+                for lane in scene.lanes]  # fmt: skip
+        parts.append(worded("reports.at-place", place=position_text(scene, position), read=read))
     return " ".join(parts)
 
 

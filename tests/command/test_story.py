@@ -94,6 +94,23 @@ def test_past_makes_may_be_the_beginning_of_a_journal(run, refused, tmp_path):
     assert len(run("makes", path, "--json").data) == 1
 
 
+def test_what_came_of_a_table_is_said_in_one_sentence(run, kitchen, tmp_path):
+    path, rows = tmp_path / "past.csv", ["date,salt,overall", "2025-01-13,1,7", "2025-02-14,2,8",
+                                         "2025-03-14,2,8", "2025-04-14,2,8"]  # fmt: skip
+    said = []
+    for ends, more in ((2, ""), (4, ""), (4, ",6.6"), (5, ",6.5"), (5, ",6.5")):
+        head = f"{rows[0]},milk pH" if more else rows[0]
+        path.write_text("\n".join([head, *(f"{one}{more}" for one in rows[1:ends])]), "utf-8")
+        said.append(run("import-makes", kitchen, path).out.split("\n")[0])
+    assert said == [
+        "1 row read, 1 make saved: HL-0001; 0 skipped.",
+        "3 rows read, 2 makes saved: HL-0002 to HL-0003; 1 skipped.",
+        "3 rows read, 0 makes saved, 3 updated; 0 skipped.",
+        "4 rows read, 1 make saved: HL-0004, 3 updated; 0 skipped.",
+        "4 rows read, 0 makes saved; 4 skipped.",
+    ]
+
+
 def test_preview_says_what_was_understood_and_keeps_nothing(run, begun, tmp_path):
     log = tmp_path / "log.csv"
     log.write_text("Time;Milk (°F)\n14.07.2026 08:00;88,0\n14.07.2026 08:01;88,4\n")

@@ -15,6 +15,7 @@ from journal.desk.stock.section import Act, Detail, DetailTable, Section
 from journal.desk.tables import Column
 from journal.keeping import KeepingError
 from journal.keeping.stock import StockUsed
+from journal.message import Instant
 from journal.records import id_of
 from journal.records.cultures import (
     CULTURE_CAUTION,
@@ -122,7 +123,7 @@ class MotherSection(Section[MotherRow]):
         about = [
             worded("desk.generation", number=one.number),
             one.culture_type,
-            worded("desk.made-on", day=short_day(one.made_ms, zone)),
+            worded("wording.made-on", at=Instant(one.made_ms, zone)),
         ]
         if row.origin:
             about.append(worded("desk.from-origin", origin=row.origin))
