@@ -135,7 +135,7 @@ def numbered(rows: Sequence[Row], ids: Sequence[int | None], text: str, refusal:
     for row, number in zip(rows, ids, strict=True):
         if str(number) == wanted:
             return row
-    known = ", ".join(str(number) for number in ids) or worded("wording.none")
+    known: list[str | Message] = [str(number) for number in ids] or [Message("wording.none")]
     raise CommandError(refusal, number=text, known=known)
 
 

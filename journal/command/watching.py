@@ -18,7 +18,7 @@ from journal.command.values import amount, make_id, to_write
 from journal.records import id_of
 from journal.records.instants import DAY_MS, now_ms
 from journal.records.sources import Source
-from journal.wording import worded
+from journal.wording import word_of, worded
 from journal.wording.dates import clock
 
 if TYPE_CHECKING:
@@ -142,7 +142,9 @@ def _save(intake: Intake | RoomIntake) -> int:
 def _say(sensor: Sensor, before: str, zone: str) -> str:
     """Write to standard error how the sensor is, when that has changed."""
     state = sensor.state
-    words = f"{sensor.source.name}: {state.sentence or state.word}"
+    name = sensor.source.name
+    said = word_of("command.sensor-", state.word, sensor=name)
+    words = f"{name}: {state.sentence}" if state.sentence else said
     if words != before:
         sys.stderr.write(f"{clock(now_ms(), zone)} {words}\n")
         sys.stderr.flush()

@@ -159,7 +159,7 @@ def _vat_item(step: DueStage, now_ms: int) -> AgendaLine:
     left = step.ends_ms - now_ms
     minutes = max(1, round(abs(left) / MINUTE_MS))
     if left >= 0:
-        title = worded("reports.stage-until", stage=step.stage.label.capitalize(), at=at)
+        title = worded("reports.stage-until", stage=step.stage.label, at=at)
         when = worded("reports.in-minutes", minutes=minutes)
         return AgendaLine(VAT, title, detail, when, make.id)
     title = worded("reports.should-have-ended", doing=doing(step.stage.label), at=at)

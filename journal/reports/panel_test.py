@@ -13,7 +13,6 @@ from journal.message import Message
 from journal.records import id_of
 from journal.records.panel_tests import PAIRED, RANKING
 from journal.wording import worded
-from journal.wording.numbers import percent
 from journal.wording.panel import (
     apart_by_words,
     apart_words,
@@ -83,10 +82,9 @@ def _facts(text: TestResult, kind: str, people: int) -> list[str]:
         least = Message("wording.or-more", count=text.least)
     return [
         worded("reports.right-of", right=text.right, answers=text.answers, named=kind == PAIRED,
-               level=percent(LEVEL), least=least, two_sided=text.two_sided),
+               level=LEVEL, least=least, two_sided=text.two_sided),
         worded("reports.chance-alone", chance=chance_words(text.p)),
-        worded("reports.share-and-range", share=percent(text.share), low=percent(text.low),
-               high=percent(text.high)),
+        worded("reports.share-and-range", share=text.share, low=text.low, high=text.high),
         *filter(None, [apart_by_words(text)]),
         *_similar(text, kind, people),
     ]  # fmt: skip
