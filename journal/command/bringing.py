@@ -69,7 +69,7 @@ PREVIEW = switch("--preview", "show what would be imported, and import nothing")
 def _readings(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.bring_in import bring_in, preview
 
-    chosen = _mapping(args)
+    chosen = mapping_of(args, "Probe=milk-temp")
     with (to_read if args.preview else to_write)(args.file) as journal:
         make = journal.makes.by_code(args.make)
         with _hints():
@@ -94,11 +94,12 @@ def _hints() -> Iterator[None]:
         ) from error
 
 
-def _mapping(args: argparse.Namespace) -> Mapping:
+def mapping_of(args: argparse.Namespace, like: str) -> Mapping:
+    """What was said of a logger's columns; `like` shows how."""
     from journal.exchange.loggers.mapping import Mapping
 
     return Mapping(
-        kinds=dict(pairs(args.map, "Probe=milk-temp")),
+        kinds=dict(pairs(args.map, like)),
         unit=args.unit,
         time=tuple(args.time or ()),
         date_order=args.date_order,
@@ -173,11 +174,7 @@ def _seen(seen: LoggerFile) -> CommandAnswer:
         "COLUMN=VARIABLE",
     ),
     several("--score", "a column of scores; repeat for each", "COLUMN"),
-    several(
-        "--scale",
-        "the scale of the scores, where it is not 0 to 10",
-        "[COLUMN=]LOW-HIGH",
-    ),
+    several("--scale", "the scale of the scores, where it is not 0 to 10", "[COLUMN=]LOW-HIGH"),
     DATE_ORDER,
     CommandOption("--date", "the day of rows without one", "ISO", default=""),
     CommandOption("--milk", "the milk of rows that do not say", "VOLUME"),

@@ -150,22 +150,13 @@ def _bin_restore(args: argparse.Namespace) -> CommandAnswer:
     return answer("desk.restored-from-bin", restored=args.ids, what=text_only(", ".join(args.ids)))
 
 
-@command(
-    "bin-empty",
-    "delete for good what is in the bin; only a backup has it then",
-    FILE,
-)
+@command("bin-empty", "delete for good what is in the bin; only a backup has it then", FILE)
 def _bin_empty(args: argparse.Namespace) -> CommandAnswer:
     with to_write(args.file) as journal:
         gone = journal.bin.empty()
         left = len(journal.bin.all())
     needed = worded("command.still-in-bin", left=left) if left else ""
-    return answer(
-        "command.deleted-for-good",
-        deleted=gone,
-        left=left,
-        needed=text_only(needed),
-    )
+    return answer("command.deleted-for-good", deleted=gone, left=left, needed=text_only(needed))
 
 
 COMMANDS = (_history, _take_back, _bin, _bin_restore, _bin_empty)

@@ -24,12 +24,7 @@ def _bundle(args: argparse.Namespace) -> CommandAnswer:
 
     with to_read(args.file) as journal:
         made = write_bundle(journal, args.out)
-    return answer(
-        "command.bundled",
-        path=str(made.path),
-        photos=made.photos,
-        plans=made.plans,
-    )
+    return answer("command.bundled", path=str(made.path), photos=made.photos, plans=made.plans)
 
 
 @command(
@@ -42,12 +37,7 @@ def _unbundle(args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.bundle import read_bundle
 
     made = read_bundle(args.zip, args.dir)
-    return answer(
-        "command.unbundled",
-        path=str(made.path),
-        photos=made.photos,
-        plans=made.plans,
-    )
+    return answer("command.unbundled", path=str(made.path), photos=made.photos, plans=made.plans)
 
 
 @command(

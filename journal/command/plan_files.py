@@ -31,12 +31,7 @@ def _export(args: argparse.Namespace) -> CommandAnswer:
         with to_read(args.file) as journal:
             plan = plan_named(args.name, journal)
     write_plan_file(plan, args.out)
-    return answer(
-        "command.wrote-plan",
-        file=args.out,
-        plan=plan.name,
-        version=plan.version,
-    )
+    return answer("command.wrote-plan", file=args.out, plan=plan.name, version=plan.version)
 
 
 @command(

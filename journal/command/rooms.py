@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from journal.command.answer import AnswerColumn, CommandAnswer, Table, answer, figure, lines
-from journal.command.bringing import DATE_ORDER
+from journal.command.bringing import DATE_ORDER, mapping_of
 from journal.command.error import CommandError
 from journal.command.parser import AT, FILE, CommandOption, command, pairs, several
 from journal.command.values import amount, day_of, instant, moment, to_read, to_write
@@ -156,12 +156,8 @@ def _reading(args: argparse.Namespace, room_id: int, at_ms: int, two_bulbs: bool
 
 def _brought(journal: Journal, room: Room, args: argparse.Namespace) -> CommandAnswer:
     from journal.exchange.air_file import bring_air
-    from journal.exchange.loggers.mapping import Mapping
 
-    mapping = Mapping(
-        kinds=dict(pairs(args.map, "Probe=room-temp")), unit=args.unit,
-        time=tuple(args.time or ()), date_order=args.date_order,
-    )  # fmt: skip
+    mapping = mapping_of(args, "Probe=room-temp")
     start = 0 if args.at is None else instant(args.at, journal.zone)
     report = bring_air(journal, room, args.csv, mapping, start)
     return answer(

@@ -108,7 +108,7 @@ def _shown(lines: Sequence[CareLine]) -> CommandAnswer:
         return AnswerColumn(column, lambda line: getattr(line, column, None))
 
     table: Table[CareLine] = Table(
-        AnswerColumn("kind", _kind, "care"),
+        AnswerColumn("kind", lambda line: line.kind, "care"),
         AnswerColumn("when", when_text, "when"),
         AnswerColumn("", _room_temp, unit_label("temperature"), right=True),
         AnswerColumn("", lambda line: care_cell_text(line, "what"), "note"),
@@ -117,10 +117,6 @@ def _shown(lines: Sequence[CareLine]) -> CommandAnswer:
         AnswerColumn("days", lambda line: line.days if isinstance(line, AgeLine) else None),
     )
     return table.answer(lines, worded("command.no-care-at-all"))
-
-
-def _kind(line: CareLine) -> str:
-    return line.kind
 
 
 COMMANDS = (_plan_care, _wheel_care)

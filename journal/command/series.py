@@ -46,10 +46,7 @@ def _series(args: argparse.Namespace) -> CommandAnswer:
     with to_read(args.file) as journal:
         found = journal.designs.all()
         if not found:
-            return CommandAnswer(
-                [],
-                worded("command.no-series-yet"),
-            )
+            return CommandAnswer([], worded("command.no-series-yet"))
         table = _table(journal, args.score)
         whole = None if table is None else study(table, permutations=1)
         series = [_one(journal, design, table, whole, args.score) for design in found]

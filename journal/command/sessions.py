@@ -102,12 +102,7 @@ def _set_up(args: argparse.Namespace) -> CommandAnswer:
         )  # fmt: skip
         servings = journal.sessions.servings(id_of(kept))
         warned = not_to_eat(journal, args.wheel)
-    return _served(
-        "command.session-is-set-up",
-        kept,
-        servings,
-        warned,
-    )
+    return _served("command.session-is-set-up", kept, servings, warned)
 
 
 def _served(

@@ -16,7 +16,7 @@ from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.numbers import EMPTY, GOOD, NO_NUMBER, OTHER_UNIT, read_values
 from journal.exchange.loggers.patterns import Ints
 from journal.exchange.loggers.table import RawTable
-from journal.exchange.loggers.timing import UnsureDay, instants
+from journal.exchange.loggers.timing import Followed, UnsureDay, instants
 from journal.exchange.loggers.understand import LoggerColumn, Understood, understand
 from journal.exchange.skipped import (
     EMPTY_CELL,
@@ -82,8 +82,7 @@ def take(
     *,
     zone: str,
     start_ms: int,
-    going_on: bool = False,
-    now_ms: int | None = None,
+    followed: Followed | None = None,
 ) -> LoggerReadings:
     """Take the readings out of the table.
 
@@ -97,10 +96,8 @@ def take(
         IANA name of the zone in which times without an offset are read.
     start_ms
         The make's start in UTC ms, from which elapsed times count.
-    going_on
-        Whether times of day without a date follow on a row of `start_ms`.
-    now_ms
-        The present, of a file that is followed: none is put days after it.
+    followed
+        The present, of a file that is followed, and whether it goes on from a row of `start_ms`.
 
     Raises
     ------
@@ -111,9 +108,7 @@ def take(
         understood = understand(understood.raw, mapping)
     raw = understood.raw
     _refuse_open(understood)
-    at_ms, timed, notes, unsure = instants(
-        raw, understood.timing, _zone(zone), start_ms, going_on=going_on, now_ms=now_ms
-    )
+    at_ms, timed, notes, unsure = instants(raw, understood.timing, _zone(zone), start_ms, followed)
     sound = timed & ~raw.repeated
     reasons: Counter[str] = Counter()
     rows = np.flatnonzero(sound)

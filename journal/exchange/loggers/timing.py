@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -254,21 +255,22 @@ class UnsureDay:
     after: bool = False
 
 
+class Followed(NamedTuple):
+    """Of a file that is followed: the present, and whether times of day without a date follow on a
+    row that came before."""
+
+    now_ms: int
+    going_on: bool
+
+
 def instants(
-    raw: RawTable,
-    timing: Timing,
-    zone: ZoneInfo,
-    start_ms: int,
-    *,
-    going_on: bool = False,
-    now_ms: int | None = None,
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, followed: Followed | None = None
 ) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """UTC milliseconds of each row, which rows have a possible time, what was decided, and what
     could not be.
 
-    Elapsed times count from `start_ms`; times of day without a date begin on its day, or follow
-    on the row of that instant where they are `going_on`. Of a file that is followed none is put
-    days after `now_ms`.
+    Elapsed times count from `start_ms`; times of day without a date begin on its day, or follow on
+    the row of that instant. Of a file that is followed none is put on a day to come.
 
     Raises
     ------
@@ -283,7 +285,7 @@ def instants(
     elif timing.form == "serial":
         at_ms, good, notes = _serial(raw, timing, zone)
     elif timing.form == "clock":
-        at_ms, good, notes, unsure = _clocked(raw, timing, zone, start_ms, going_on, now_ms)
+        at_ms, good, notes, unsure = _clocked(raw, timing, zone, start_ms, followed)
     else:
         at_ms, good = _counted(raw, timing, start_ms)
         notes = []
@@ -318,15 +320,11 @@ def _serial(
 
 
 def _clocked(
-    raw: RawTable,
-    timing: Timing,
-    zone: ZoneInfo,
-    start_ms: int,
-    going_on: bool,
-    now_ms: int | None,
+    raw: RawTable, timing: Timing, zone: ZoneInfo, start_ms: int, followed: Followed | None
 ) -> tuple[Ints, NDArray[np.bool_], list[str], UnsureDay]:
     """Times of day, those of each sensor by themselves."""
     times = read_parts(raw.columns[timing.columns[0]]).clock_ms
+    going_on = followed is not None and followed.going_on
     good = times >= 0
     at_ms, guessed = np.zeros(len(times), np.int64), np.zeros(len(times), np.bool_)
     notes, words, after = [worded("exchange.counted-from-the-day")], [], False
@@ -338,7 +336,7 @@ def _clocked(
             later = np.flatnonzero(good[rows[0] :] & (sensor[rows[0] :] == sensor[above]))
             if later.size and at_ms[rows[0] + later[0]] >= at_ms[above[0]]:
                 begin_ms = int(at_ms[above[0]])  # it joins another that goes on
-        local, astray = _nights(times[rows], zone, begin_ms, going_on, now_ms)
+        local, astray = _nights(times[rows], zone, begin_ms, followed)
         at_ms[rows], more = to_utc(local, zone)
         notes += more
         known = at_ms[rows[~astray]]
@@ -361,7 +359,7 @@ def _sensor_rows(raw: RawTable) -> Ints:
 
 
 def _nights(
-    times: Ints, zone: ZoneInfo, start_ms: int, going_on: bool, now_ms: int | None
+    times: Ints, zone: ZoneInfo, start_ms: int, followed: Followed | None
 ) -> tuple[Ints, NDArray[np.bool_]]:
     """Times of day, (n,), on the zone's own clock with their days, and which rows lie astray.
 
@@ -369,7 +367,8 @@ def _nights(
     of a single one follow each other at the file's usual step, or it is still to come.
     """
     begin, midnight = local_clock(start_ms, zone), local_midnight(start_ms, zone)
-    now = _LAST_MS if now_ms is None else local_midnight(now_ms, zone) + local_clock(now_ms, zone)
+    now_ms, going_on = followed or (_LAST_MS, False)
+    now = local_midnight(now_ms, zone) + local_clock(now_ms, zone)
     small = np.diff(times)
     small = small[np.abs(small) < DAY_MS // 2]
     turned = not going_on and bool((small < 0).sum() > (small > 0).sum())

@@ -13,6 +13,7 @@ from journal.exchange import ExchangeError
 from journal.exchange.loggers.mapping import Mapping
 from journal.exchange.loggers.table import RawTable, continued, read_table
 from journal.exchange.loggers.take import LoggerReadings, take
+from journal.exchange.loggers.timing import Followed
 from journal.exchange.loggers.understand import Understood, understand
 from journal.exchange.sensors.sensor import Sensor
 from journal.exchange.sensors.tail import AddedLines, Tail
@@ -171,8 +172,8 @@ class FileSensor(Sensor):
         start = self._since_ms
         if understood.timing.form == "clock":
             start = max(start, self._last_at_ms)
-        going_on, now_ms = bool(self._file_ms), self._clock()
-        return take(understood, zone=self._zone, start_ms=start, going_on=going_on, now_ms=now_ms)
+        followed = Followed(self._clock(), going_on=bool(self._file_ms))
+        return take(understood, zone=self._zone, start_ms=start, followed=followed)
 
     def _say_rows(self, understood: Understood) -> None:
         if not self._listened_to:
