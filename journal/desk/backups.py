@@ -37,6 +37,7 @@ from journal.message import Instant
 from journal.wording import text_of, worded
 from journal.wording.ages import ago
 from journal.wording.dates import clock, day_words
+from journal.wording.languages import translated
 
 
 @dataclass(frozen=True)
@@ -228,7 +229,7 @@ class BackupsDialog(FramedDialog):
             super().reject()
             return
         self._restoring.break_off()
-        self.holds.say("Stopping.")
+        self.holds.say(translated("Stopping."))
 
     def _on_restored(self, one: Backup, before: Backup | None) -> None:
         self._say_restoring(None)

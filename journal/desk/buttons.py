@@ -11,6 +11,7 @@ from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font, scaled
 from journal.wording import worded
 from journal.wording.keys import is_key_use, key_of
+from journal.wording.languages import translated
 
 LEAST_TARGET = 8 * STEP  # px; what a finger can hit
 MAIN, PLAIN, FAINT = "main", "plain", "faint"
@@ -34,10 +35,14 @@ class Button(QAbstractButton):
         """What it does, and the use of the key that does it (or the key itself, as "Esc")."""
         self.key = key = key_of(key) if is_key_use(key) else key
         self.setText(text)
-        self.setAccessibleName(text)
+        self.setAccessibleName(self.text())
         self.setAccessibleDescription(worded("desk.key-is", key=key) if key else "")
         self.updateGeometry()
         self.update()
+
+    def setText(self, text: str) -> None:
+        """Say it in the language in use."""
+        super().setText(translated(text))
 
     def shown_label(self) -> str:
         """The words with the key behind them."""
@@ -72,12 +77,16 @@ class WordButton(QAbstractButton):
     def __init__(self, text: str, parent: QWidget | None = None, *, size: int = TEXT) -> None:
         super().__init__(parent)
         self.setText(text)
-        self.setAccessibleName(text)
+        self.setAccessibleName(self.text())
         self._size = size
         self.setFont(font(size))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.toggled.connect(self._on_toggled)
+
+    def setText(self, text: str) -> None:
+        """Say it in the language in use."""
+        super().setText(translated(text))
 
     def take_font(self) -> None:
         """Write the word in the size that is chosen now."""

@@ -25,6 +25,7 @@ from journal.desk.charts.view import SceneView
 from journal.desk.theme import SMALL, scaled
 from journal.records.instants import DAY_MS
 from journal.wording import worded
+from journal.wording.languages import translated
 
 DOT, RING, CHOSEN = "dot", "ring", "chosen"
 _LEFT, _RIGHT = 96, 20
@@ -57,7 +58,7 @@ class CalendarLine(SceneView):
         ordered = sorted(days, key=_when)
         chosen = [day.words for day in ordered if day.look == CHOSEN]
         described = "; ".join([worded("desk.dates", count=len(ordered)), *chosen[:3]])
-        build = partial(calendar_scene, title, ordered, zone)
+        build = partial(calendar_scene, translated(title), ordered, zone)
         self.tell(build, described if ordered else worded("desk.nothing-to-show"))
 
 

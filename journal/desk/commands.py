@@ -10,6 +10,7 @@ from PySide6.QtGui import QAction, QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from journal.wording.keys import keys_of, spelled
+from journal.wording.languages import translated
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,9 @@ class Command:
     enabled: Callable[[], bool] | None = None
     menu: str = ""
     shown: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "title", translated(self.title))
 
     def is_enabled(self) -> bool:
         """Whether it can be done at this moment."""

@@ -22,6 +22,7 @@ from journal.keeping import DamageError, Journal
 from journal.keeping.rescue import Rescued, rescue
 from journal.message import Message
 from journal.wording import text_of, worded
+from journal.wording.languages import translated
 
 SUFFIX = ".vatside"
 _SHOWN = 3  # faults that are said; `vatside check` lists all
@@ -121,7 +122,7 @@ class RescueDialog(FramedDialog):
             super().reject()
             return
         self._task.break_off()
-        self.says.say("Stopping.")
+        self.says.say(translated("Stopping."))
 
     def _ended(self) -> None:
         self._task = None

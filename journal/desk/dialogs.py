@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QStyle, QWidget
 from journal.keeping import is_open
 from journal.records.own_files import own_file
 from journal.wording import worded
+from journal.wording.languages import translated
 
 SUFFIX = ".vatside"
 JOURNALS = "Journals (*.vatside)"
@@ -98,7 +99,7 @@ def file_dialog(parent: QWidget | None, title: str) -> QFileDialog:
     To find its icon, Qt's own and Linux's others open each file whose ending they do not know. With
     a journal that is open, closing it again would take away the locks on it.
     """
-    dialog = QFileDialog(parent, title, str(own_file("icons", "vatside.svg").parent))
+    dialog = QFileDialog(parent, translated(title), str(own_file("icons", "vatside.svg").parent))
     if sys.platform.startswith("linux"):
         dialog.setOption(QFileDialog.Option.DontUseNativeDialog)
     dialog.setIconProvider(_plain_icons())

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from journal.desk.buttons import Button
 from journal.desk.labels import Label
 from journal.desk.theme import LEAD, STEP
+from journal.wording.languages import translated
 
 _ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _NONE = Qt.KeyboardModifier.NoModifier
@@ -25,8 +26,8 @@ class EmptyPage(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self.heading = Label(heading, LEAD, bold=True, wrap=True)
-        self.sentence = Label(sentence, role="quiet", wrap=True)
+        self.heading = Label(translated(heading), LEAD, bold=True, wrap=True)
+        self.sentence = Label(translated(sentence), role="quiet", wrap=True)
         self.column = column = QVBoxLayout(self)
         column.setContentsMargins(8 * STEP, 8 * STEP, 8 * STEP, 8 * STEP)
         column.setSpacing(3 * STEP)

@@ -21,6 +21,7 @@ from journal.desk.theme import STEP, scaled
 from journal.wording import worded
 from journal.wording.key_uses import KEY_USES, KeyUse
 from journal.wording.keys import NO_KEY, is_kept, is_single, keys_with, spelled, taken_by
+from journal.wording.languages import translated
 
 _HELD = frozenset(
     [Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_AltGr, Qt.Key.Key_Meta,
@@ -89,7 +90,7 @@ class KeysDialog(FramedDialog):
             "Keys",
             (
                 Column("what", lambda row: row.use.title, stretch=True),
-                Column("where", lambda row: row.use.where, quiet=True, spare=True),
+                Column("where", lambda row: translated(row.use.where), quiet=True, spare=True),
                 Column("key", KeyUseRow.shown, bold=True),
                 Column("", lambda row: worded("desk.changed") if row.own else "", quiet=True),
             ),

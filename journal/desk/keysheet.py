@@ -15,6 +15,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP, scaled
 from journal.wording import worded
+from journal.wording.languages import translated
 
 Group = tuple[str, Sequence[Command]]
 
@@ -28,7 +29,7 @@ class KeySheet(FramedDialog):
 
     def __init__(self, groups: Iterable[Group], parent: QWidget, typing: str = "") -> None:
         super().__init__("Keyboard shortcuts", parent)
-        self._groups = [(title, with_keys_of(commands)) for title, commands in groups]
+        self._groups = [(translated(title), with_keys_of(commands)) for title, commands in groups]
         inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 0, 4 * STEP, 0)

@@ -13,6 +13,7 @@ from journal.desk.drawn import PaintedWidget
 from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
+from journal.wording.languages import translated
 from journal.wording.ties import tied_on_screen
 
 _ROLES = {
@@ -48,8 +49,9 @@ class Label(QLabel):
         self.setText(text)
 
     def setText(self, text: str) -> None:
-        """Say it; where lines wrap no amount is torn from its unit."""
-        self._given = text
+        """Say it; where lines wrap no amount is torn from its unit. A single word is said as it
+        stands: it may be a name that a person typed."""
+        self._given = text = translated(text) if " " in text else text
         super().setText(tied_on_screen(text) if self.wordWrap() else text)
 
     def text(self) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
 
 from journal.desk.commands import Command, shown_keys
 from journal.desk.theme import SMALL, STEP, font
+from journal.wording.languages import translated
 
 _ROW = 8 * STEP  # px; what a finger can hit
 _MENU_LOOK = (
@@ -43,7 +44,8 @@ class Menu(QMenu):
     """A menu whose rows are high enough for a finger. Its keys are shown, and bound elsewhere."""
 
     def __init__(self, parent: QWidget, title: str = "") -> None:
-        super().__init__(title, parent)
+        super().__init__(translated(title), parent)
+        self.named = title
         self.setFont(font(SMALL))
         self.setStyleSheet(_MENU_LOOK)
 
@@ -98,13 +100,13 @@ class MenuBar(QMenuBar):
         self._menus: list[Menu] = []
         self.setNativeMenuBar(False)
         self.setFont(font())
-        self.setAccessibleName("Menus")
+        self.setAccessibleName(translated("Menus"))
         self.take_colours()
 
     def name_menus(self) -> None:
         """Make a menu for each part there is now."""
         titles = [part.title for part in self._parts()]
-        if titles == [menu.title() for menu in self._menus]:
+        if titles == [menu.named for menu in self._menus]:
             return
         self.clear()
         for menu in self._menus:
@@ -125,7 +127,7 @@ class MenuBar(QMenuBar):
 
     def menu_named(self, title: str) -> Menu:
         """The menu of that title, without the mark of its key."""
-        return next(menu for menu in self._menus if menu.title().replace("&", "") == title)
+        return next(menu for menu in self._menus if menu.named.replace("&", "") == title)
 
     def take_colours(self) -> None:
         """Set the look again in the present colours: a style sheet stays with those it began with,
@@ -137,7 +139,7 @@ class MenuBar(QMenuBar):
     def _on_about_to_show(self) -> None:
         menu = self.sender()
         for part in self._parts():
-            if isinstance(menu, Menu) and part.title == menu.title():
+            if isinstance(menu, Menu) and part.title == menu.named:
                 for under in menu.findChildren(Menu):
                     under.deleteLater()
                 menu.clear()

@@ -11,7 +11,7 @@ from PySide6.QtCore import QSettings
 from journal.records.dates import WEEKDAYS
 from journal.wording.keys import GROUP as KEYS
 from journal.wording.keys import is_key_use
-from journal.wording.languages import languages
+from journal.wording.languages import languages, translated
 from journal.wording.style import Style, style_of
 
 GROUP = "preferences"  # of the settings file; the commands read it too (exchange/chosen.py)
@@ -35,7 +35,8 @@ class Preference:
 
     def choices(self) -> tuple[tuple[str, str], ...]:
         """All that can be chosen now."""
-        return (*self.options, *(self.more() if self.more is not None else ()))
+        own = tuple((key, translated(words)) for key, words in self.options)
+        return (*own, *(self.more() if self.more is not None else ()))
 
     def chosen(self, saved: QSettings) -> str:
         """The choice made, the first where none was or it is none."""

@@ -24,6 +24,7 @@ from journal.desk.sheets.paper import PAPERS, SheetError, paper_here
 from journal.desk.theme import SMALL, STEP, scaled
 from journal.keeping import KeepingError
 from journal.wording import text_of, worded
+from journal.wording.languages import translated
 
 _NO_PRINTER = "No printer is set up on this computer. Save it as a PDF instead."
 _FINEST = 600  # dots to the inch that a page is drawn with on a printer
@@ -66,7 +67,7 @@ class PrintPreview(FramedDialog):
         self.view.setDocument(self.document)
         self.view.setPageMode(QPdfView.PageMode.MultiPage)
         self.view.setZoomMode(QPdfView.ZoomMode.FitToWidth)
-        self.view.setAccessibleName("Pages")
+        self.view.setAccessibleName(translated("Pages"))
         quieten(self.view)
         self.count = Label("", SMALL, role="quiet")
         self.missing = Label("", SMALL, wrap=True)
@@ -95,7 +96,7 @@ class PrintPreview(FramedDialog):
 
     def _body(self) -> QVBoxLayout:
         row = in_row(
-            Label("Paper", SMALL, role="quiet"),
+            Label(translated("Paper"), SMALL, role="quiet"),
             *self.papers.values(),
             None,
             self.count,

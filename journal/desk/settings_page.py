@@ -21,6 +21,7 @@ from journal.desk.theme import LEAD, STEP
 from journal.keeping import Journal, KeepingError
 from journal.wording import text_of
 from journal.wording.keys import with_keys
+from journal.wording.languages import translated
 
 _LETTERS, _ZONE = "letters", "zone"
 
@@ -76,11 +77,16 @@ class SettingsDialog(FramedDialog):
                   text=chosen(self._settings, one.key))
             for one in those
         )  # fmt: skip
-        self._add(column, group, fields, with_keys(" ".join(one.note for one in those if one.note)))
+        self._add(
+            column,
+            group,
+            fields,
+            with_keys(" ".join(translated(one.note) for one in those if one.note)),
+        )
 
     def _add(self, column: QVBoxLayout, title: str, fields: tuple[Field, ...], note: str) -> None:
         self.rows[title] = FieldRows(fields, self, note)
-        column.addWidget(Label(title, LEAD, bold=True))
+        column.addWidget(Label(translated(title), LEAD, bold=True))
         column.addWidget(self.rows[title])
         column.addSpacing(2 * STEP)
 

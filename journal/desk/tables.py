@@ -55,6 +55,7 @@ from journal.desk.table_files import save_table
 from journal.desk.theme import SMALL, STEP, TEXT, colours_of, font, scaled
 from journal.exchange.tables_out import CSV, XLSX
 from journal.wording import worded
+from journal.wording.languages import translated
 
 Index = QModelIndex | QPersistentModelIndex
 Row = TypeVar("Row")
@@ -95,6 +96,11 @@ class Column(Generic[Row]):
     once: bool = False
     name: str = ""
 
+    @property
+    def shown(self) -> str:
+        """The title in the language in use."""
+        return translated(self.title)
+
     def key(self, row: Row) -> Any:
         """What a row is sorted by under this column."""
         return natural(self.text(row)) if self.sort is None else self.sort(row)
@@ -131,7 +137,7 @@ class RowsModel(QAbstractTableModel, Generic[Row]):
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
         if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return self.columns[section].title
+            return self.columns[section].shown
         return None
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
@@ -200,7 +206,7 @@ class RowsView(QTableView, Generic[Row]):
         question: Callable[[str], Callable[[Row], bool]] | None = None,
     ) -> None:
         super().__init__(parent)
-        self.setAccessibleName(name)
+        self.setAccessibleName(translated(name))
         self.rows: list[Row] = []  # those that are shown, and those that the filter hides
         self._widths: dict[int, int] = {}  # px, of the columns that do not stretch
         self._findable = findable or self._words_of
@@ -308,7 +314,7 @@ class RowsView(QTableView, Generic[Row]):
 
     def title_of(self, number: int) -> str:
         """The title of a column, with an arrow where the rows are sorted by it."""
-        title = self.rows_model.columns[number].title
+        title = self.rows_model.columns[number].shown
         if self.sorted_by is None or self.sorted_by[0] != number:
             return title
         return f"{title} {'↑' if self.sorted_by[1] == Qt.SortOrder.AscendingOrder else '↓'}"
@@ -400,7 +406,7 @@ class RowsView(QTableView, Generic[Row]):
                 action.triggered.connect(command.run)
         menu.addSeparator()
         menu.addAction(self._copying)
-        menu.addAction("Copy all rows").triggered.connect(self.copy_all)
+        menu.addAction(translated("Copy all rows")).triggered.connect(self.copy_all)
         for ending in (CSV, XLSX):
             save = worded("desk.save-list-as", format=ending[1:].upper())
             menu.addAction(save).triggered.connect(partial(self.save_as, ending))

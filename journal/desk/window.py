@@ -46,6 +46,7 @@ from journal.records.clocks import Clocks, machine_clocks
 from journal.records.own_files import own_folder
 from journal.wording import text_of, worded
 from journal.wording.keys import place_use
+from journal.wording.languages import translated
 
 if TYPE_CHECKING:
     from journal.desk.finder import FindController
@@ -391,8 +392,8 @@ class Window(QWidget):
     def _place_commands(self) -> list[Command]:
         """How to go to each place, for the sheet of keys."""
         return [
-            Command(entry.key, worded("desk.go-to", place=entry.title), partial(self.go, entry.key),
-                    (place_use(number),))
+            Command(entry.key, worded("desk.go-to", place=translated(entry.title)),
+                    partial(self.go, entry.key), (place_use(number),))
             for number, entry in enumerate(PLACES)
         ]  # fmt: skip
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from journal.wording.languages import translated
+
 EVERYWHERE, LISTS, VAT, PLANS = "Everywhere", "Several places", "Vat", "Plans"
 AGEING, TASTINGS, COMPARE, FINDINGS = "Ageing", "Tastings", "Compare", "Findings"
 PLACES_MOST = 9
@@ -15,10 +17,15 @@ class KeyUse:
     One that is `fixed` stays as it is."""
 
     name: str
-    title: str
+    english: str
     where: str
     keys: tuple[str, ...] = ()
     fixed: bool = False
+
+    @property
+    def title(self) -> str:
+        """Its words in the language in use."""
+        return translated(self.english)
 
 
 def _of(where: str, *rows: tuple[str, str, str]) -> tuple[KeyUse, ...]:

@@ -1,12 +1,18 @@
 """The languages there are: English stands in the program, each other one is a file.
 
 `languages/xx.toml`, among the program's own files or in the user's data folder, has the language's
-own name and the sentences by their ids; what it lacks, and what it cannot fill, is said in English:
+own name and two tables; what it lacks, and what it cannot fill, is said in English:
 
     name = "Deutsch"
 
     [messages]
     "keeping.nothing-to-undo" = "Es gibt nichts zurückzunehmen."
+
+    [texts]
+    "Go to the vat" = "Zum Kessel"
+
+`messages` are sentences by their ids; `texts` what has no value, and so no id, by its English: a
+button's, a command's, a field's, a column's, a heading's.
 """
 
 from __future__ import annotations
@@ -21,6 +27,7 @@ from typing import Any
 
 from journal.records import RecordError
 from journal.records.own_files import own_file
+from journal.wording.style import style_in_use
 
 ENGLISH = "en"
 _FOLDER = "languages"
@@ -36,14 +43,20 @@ def languages() -> tuple[tuple[str, str], ...]:
 
 def sentence(code: str, message: str) -> str | None:
     """The template that a language has for a message, None where it has none."""
-    return None if code == ENGLISH else _messages(code, _home()).get(message)
+    return None if code == ENGLISH else _table(code, "messages", _home()).get(message)
+
+
+def translated(text: str) -> str:
+    """A text of the program without a value, in the language in use, which may have none."""
+    code = style_in_use().language
+    return text if code == ENGLISH else _table(code, "texts", _home()).get(text, text)
 
 
 @cache
-def _messages(code: str, home: Path) -> Mapping[str, str]:
+def _table(code: str, name: str, home: Path) -> Mapping[str, str]:
     found: dict[str, str] = {}
     for path in _files(home):
-        own = _read(path).get("messages", {}) if path.stem == code else {}
+        own = _read(path).get(name, {}) if path.stem == code else {}
         if isinstance(own, dict):
             found = {key: text for key, text in own.items() if isinstance(text, str)} | found
     return found

@@ -6,9 +6,11 @@ import ast
 import json
 import re
 from pathlib import Path
+from zoneinfo import available_timezones
 
 import pytest
 
+from journal.desk.form.frame import FramedDialog
 from journal.desk.places import PLACES
 from journal.desk.preferences import choose
 from journal.desk.tastings.place import BLIND, PANEL, TESTS
@@ -29,7 +31,9 @@ CALENDAR = """Mon Tue Wed Thu Fri Sat Sun Monday Tuesday Wednesday Thursday Frid
 Jan Feb Mar Apr May Jun Jul Aug Sep Sept Oct Nov Dec January February March April June July August
 September October November December"""
 LISTS = " ".join((*STAGE_KINDS, *TEST_KINDS))
-A_KEY = re.compile(r"(?:^|  )(?:(?:Ctrl|Shift|Alt)\+)*(?:[A-Z]|F\d+|Enter)$|^[A-Z] (?=list$)")
+A_KEY = re.compile(
+    r"(?:^|  )(?:(?:Ctrl|Shift|Alt)\+)*(?:[A-Z←]|F\d+|Enter|Esc|Ins)$|^[A-Z] (?=list$)"
+)
 
 
 @pytest.fixture
@@ -40,7 +44,9 @@ def marked_language(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     sentences = {name: text for room in ROOMS for name, text in catalogue(room).items()
                  if isinstance(text, str)}  # fmt: skip
     lines = [f"{json.dumps(name)} = {json.dumps(f'⟦{sentences[name]}⟧')}" for name in sentences]
-    (folder / "xm.toml").write_text("[messages]\n" + "\n".join(lines), encoding="utf-8")
+    texts = [f"{json.dumps(text)} = {json.dumps(f'⟦{text}⟧')}" for text in sorted(literals())]
+    lines = ["[messages]", *lines, "[texts]", *texts]
+    (folder / "xm.toml").write_text("\n".join(lines), encoding="utf-8")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
     return "xm"
 
@@ -85,6 +91,11 @@ def test_every_text_put_together_on_a_screen_is_of_the_language(
         window.go(entry.key)
         qtbot.waitUntil(window.settled, timeout=60_000)
         shown |= texts_of(window)
+    for name in ("settings", "keys", "bin", "history"):
+        window.run(name)
+        dialog = next(one for one in window.findChildren(FramedDialog) if one.isVisible())
+        shown |= (texts_of(dialog) | {dialog.windowTitle()}) - available_timezones()
+        dialog.reject()
     for part in (BLIND, TESTS, PANEL):
         window.go("tastings")
         window.current.show_part(part)
@@ -99,4 +110,7 @@ def test_every_text_put_together_on_a_screen_is_of_the_language(
         if (words := {one.lower() for one in WORD.findall(without_sentences(text))} - own)
     }
     assert left == {}
+    shown |= {one.title for one in window.commands()}
+    plain = {A_KEY.sub("", one) for one in shown & literals()}
+    assert {one for one in plain if set(WORD.findall(one.lower())) - own} == set()
     assert sum("⟦" in text for text in shown) > 200

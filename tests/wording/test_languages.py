@@ -10,7 +10,7 @@ from journal.message import Message
 from journal.records.panel_tests import PAIRED, PanelTest
 from journal.wording import Style, text_of, word_of, written_in
 from journal.wording.history import label
-from journal.wording.languages import languages
+from journal.wording.languages import languages, translated
 from journal.wording.panel_tests import title
 from journal.wording.style import style_of
 from journal.wording.trade_words import variable_question
@@ -25,6 +25,9 @@ name = "Quarkish"
 "wording.ask-wax-temperature" = "Zep molk?"
 "wording.field-green-weight-kg" = "molkgewicht"
 "wording.test-title-paired-comparison" = "Quark von {at:day}"
+
+[texts]
+"Close" = "Quarkto"
 """
 THERE = Message("keeping.file-exists", file="a.vatside")
 
@@ -53,6 +56,12 @@ def test_its_sentences_are_said_and_what_it_lacks_in_english(quarkish):
             usual = text_of(folder)
         assert text_of(folder) == usual
     assert text_of(THERE) == english != "Zep a.vatside quarkto."
+
+
+def test_a_text_without_a_value_is_said_by_its_english(quarkish):
+    with written_in(quarkish):
+        assert (translated("Close"), translated("Close it")) == ("Quarkto", "Close it")
+    assert translated("Close") == "Close"
 
 
 def test_its_words_for_codes_are_said_too(quarkish):

@@ -31,6 +31,7 @@ from journal.desk.charts.saving import PictureActions, PictureSheet, source_of
 from journal.desk.charts.values import ValueTable, words_of
 from journal.desk.commands import Command
 from journal.desk.theme import STEP, colours_of
+from journal.wording.languages import translated
 from journal.wording.shown import unit_shown
 
 HOVER_HZ = 30
@@ -53,7 +54,7 @@ class Chart(pg.GraphicsLayoutWidget):  # type: ignore[misc] # pyqtgraph brings n
 
     def __init__(self, name: str, description: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(name)
+        self.setAccessibleName(translated(name))
         self.describe(description)
         self.setFrameShape(self.Shape.NoFrame)
         self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the chart itself has the keys

@@ -25,6 +25,7 @@ from journal.desk.theme import STEP, TEXT, font, scaled
 from journal.findings.different import Different
 from journal.wording import text_of
 from journal.wording.compare import different_text, fact_text, range_text
+from journal.wording.languages import translated
 
 HIGH = 14 * STEP  # px of a fact
 SCALE = 30 * STEP  # px of the picture of where it lies
@@ -38,7 +39,7 @@ class FactsView(DrawnWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.rows: tuple[Different, ...] = ()
-        self.setAccessibleName("What was different")
+        self.setAccessibleName(translated("What was different"))
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_rows(self, rows: Sequence[Different]) -> None:

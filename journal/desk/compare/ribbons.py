@@ -45,6 +45,7 @@ from journal.reports.ribbons import (
 )
 from journal.wording import worded
 from journal.wording.durations import from_start
+from journal.wording.languages import translated
 from journal.wording.readings import unit_text
 
 HEAD, AXIS = 9 * STEP, 9 * STEP
@@ -95,7 +96,7 @@ class RibbonsView(QAbstractScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Makes as ribbons")
+        self.setAccessibleName(translated("Makes as ribbons"))
         self.pictures = PictureActions(self, "picture", self.sheet)
         self.viewport().setMouseTracking(True)
         self.hand = ZoomHand(self, self.viewport())

@@ -14,6 +14,7 @@ from journal.desk.theme import LEAD, RADIUS, SMALL, STEP
 from journal.findings.next_make import NextMake, Proposal
 from journal.wording import text_of, worded
 from journal.wording.keys import key_of
+from journal.wording.languages import translated
 from journal.wording.next_make import (
     change_lines,
     expected_score,
@@ -39,7 +40,7 @@ class NextCard(DrawnWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Next make")
+        self.setAccessibleName(translated("Next make"))
         self._proposals = NextMake()
         self._kind, self._year_known = KINDS[0], True
         self._low = False

@@ -11,6 +11,7 @@ from journal.desk.theme import SMALL, STEP
 from journal.findings import Finding
 from journal.wording import worded
 from journal.wording.effects import beside, settle_words
+from journal.wording.languages import translated
 
 
 class NumberTable(QWidget):
@@ -18,7 +19,7 @@ class NumberTable(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName("Alone and with all the others")
+        self.setAccessibleName(translated("Alone and with all the others"))
         self.words = [[Label("", role="quiet"), Label(), Label()] for _ in range(3)]
         self.message = Label("", wrap=True)
         self.notes = Label("", SMALL, role="quiet", wrap=True)

@@ -20,6 +20,7 @@ from journal.wording import worded
 from journal.wording.effects import footnotes, looked_words
 from journal.wording.findings import doubt, study_headline
 from journal.wording.keys import key_of
+from journal.wording.languages import translated
 
 _TALL = 160 * STEP
 _FEW_LINES = 13 * STEP  # of notes in a low window; the others are scrolled to
@@ -47,7 +48,7 @@ class TablePage(QWidget):
         column.addWidget(self.table, 1000)
         column.addWidget(self.table.axis)
         self._all_notes = scrolled(self.notes, by_keys=True)
-        self._all_notes.setAccessibleName("Notes on the table")
+        self._all_notes.setAccessibleName(translated("Notes on the table"))
         foot = in_column(self._all_notes, margins=(3 * STEP, 2 * STEP, 3 * STEP, 0))
         column.addLayout(foot)
         column.addStretch(1)
@@ -128,7 +129,7 @@ class _Bar(PaintedWidget):
         super().__init__()
         self._share = 0.0
         self.setFixedHeight(STEP)
-        self.setAccessibleName("Progress")
+        self.setAccessibleName(translated("Progress"))
 
     def show_share(self, share: float) -> None:
         self._share = share

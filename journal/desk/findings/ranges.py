@@ -96,7 +96,7 @@ class Ranges(RowsView[Finding]):
         most = (max(round(names * wide), 40 * STEP), max(round(steps * wide), 24 * STEP))
         heads = QFontMetrics(font(SMALL))
         for column, room in enumerate(most):
-            title = heads.horizontalAdvance(self.rows_model.columns[column].title)
+            title = heads.horizontalAdvance(self.rows_model.columns[column].shown)
             width = min(self.columnWidth(column) - 2 * STEP, room)
             self.setColumnWidth(column, max(width, title + 6 * STEP))
 

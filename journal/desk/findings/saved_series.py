@@ -15,6 +15,7 @@ from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
 from journal.keeping.series import SeriesWithMakes
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.letters import capital
 from journal.wording.series_answer import as_findings, notes, series_headline, set_rows, state_words
 
@@ -84,7 +85,7 @@ class SeriesBeside(QWidget):
         self.score = Button("the overall score", FAINT, "choose")
         self.headline = Label("", LEAD, bold=True, wrap=True)
         self.table = _Effects()
-        self.table.setAccessibleName("Effects of the series")
+        self.table.setAccessibleName(translated("Effects of the series"))
         self.chart = SeriesChart()
         self.notes = Label("", SMALL, wrap=True)
         ask = in_row(

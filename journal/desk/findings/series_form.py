@@ -23,6 +23,7 @@ from journal.records.plans import Plan
 from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of, worded
 from journal.wording.keys import key_words
+from journal.wording.languages import translated
 from journal.wording.numbers import short
 from journal.wording.sentences import word_of
 
@@ -73,7 +74,9 @@ class VaryRow(QWidget):
         name = offer.name if offer is not None else NOBODY
         self.choose.setText(name)
         self.choose.setAccessibleName(word_of("desk.variable-", str(self.number), name=name))
-        self.choose.setAccessibleDescription("Opens the list of variables the plan sets.")
+        self.choose.setAccessibleDescription(
+            translated("Opens the list of variables the plan sets.")
+        )
         for field in (self.low, self.high):
             field.setVisible(offer is not None)
         self.bounds.setVisible(offer is not None)

@@ -16,6 +16,7 @@ from journal.desk.labels import Label
 from journal.desk.layouts import in_column
 from journal.desk.theme import SMALL, STEP
 from journal.wording import text_of
+from journal.wording.languages import translated
 
 _STYLE = FieldStyle(SMALL, height=9 * STEP, inset=2 * STEP, gap=STEP // 2)
 _KEYS = "Enter saves, Esc cancels."
@@ -79,7 +80,7 @@ class AskRow(QWidget):
         before, self._spec = self._fields, spec
         self._fields = fields = Fields(spec.fields, FieldContext(self, spec.instants, _STYLE), self)
         self._given = fields.texts()
-        self.title.setText(spec.title)
+        self.title.setText(translated(spec.title))
         self._say(_KEYS)
         for field, made in zip(spec.fields, fields.made.values(), strict=True):
             self._row.addWidget(made, field.stretch)

@@ -15,6 +15,7 @@ from journal.desk.events import pressed_key
 from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.form.suggest import LookUp, Suggestions
 from journal.desk.theme import SMALL, STEP, font
+from journal.wording.languages import translated
 
 Meant = TypeVar("Meant")
 HIGH, _GAP = 7 * STEP + 2, 2 * STEP
@@ -123,8 +124,8 @@ class _EntryChip(Chip):
     def __init__(self, entry: ChipEntry, parent: QWidget | None = None) -> None:
         super().__init__(entry.words, parent)
         self.entry = entry
-        self.setAccessibleDescription("Delete removes it")
-        self.setToolTip("Click or Delete: remove it.")
+        self.setAccessibleDescription(translated("Delete removes it"))
+        self.setToolTip(translated("Click or Delete: remove it."))
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:

@@ -19,6 +19,7 @@ from journal.desk.charts.drawing import paint_scene
 from journal.desk.charts.marks import BoxMark, LineMark, Scene, TextMark
 from journal.desk.layouts import WrappedRow
 from journal.desk.theme import RADIUS, STEP, TEXT, colours_of, font, scaled
+from journal.wording.languages import translated
 
 _GAP = 5 * STEP
 _STEPS: dict[int, int] = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1}
@@ -145,7 +146,7 @@ def ask_menu(
     """Open a menu of choices under a button, the one of that key marked; `chosen` is called with
     the one picked."""
     menu = QMenu(button)
-    menu.setAccessibleName(name)
+    menu.setAccessibleName(translated(name))
     for which, words in options:
         action = QAction(words.replace("&", "&&"), menu)
         action.setData(which)

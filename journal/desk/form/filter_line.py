@@ -12,6 +12,7 @@ from journal.desk.layouts import in_column
 from journal.desk.spoken import announce
 from journal.desk.theme import STEP, TEXT
 from journal.wording import worded
+from journal.wording.languages import translated
 
 _PASSED_ON = (Qt.Key.Key_Down, Qt.Key.Key_Up, Qt.Key.Key_PageDown, Qt.Key.Key_PageUp)
 
@@ -36,8 +37,8 @@ class FilterLine(QWidget):
         size: int = TEXT,
     ) -> None:
         super().__init__()
-        self._nothing = nothing
-        self.line = TextLine(size, name=name, hint=hint)
+        self._nothing = translated(nothing)
+        self.line = TextLine(size, name=translated(name), hint=translated(hint))
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
         in_column(FieldFrame(self.line, height), self.none, of=self, margins=0, gap=3 * STEP)

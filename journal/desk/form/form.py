@@ -21,6 +21,7 @@ from journal.keeping import KeepingError
 from journal.quantities import QuantityError
 from journal.records import RecordError
 from journal.wording import text_of
+from journal.wording.languages import translated
 
 _FIELD_WIDTH = 44 * STEP
 
@@ -92,7 +93,7 @@ class Form(QWidget):
         """Show this form, the first field ready to be typed in."""
         self._clear()
         self._spec = spec
-        self.title.setText(spec.title)
+        self.title.setText(translated(spec.title))
         self.caution.say(spec.caution)
         self.note.setText(spec.note)
         self.note.setVisible(bool(spec.note))

@@ -13,6 +13,7 @@ from journal.desk.labels import Hairline, Label
 from journal.desk.layouts import Margins, in_column, in_row
 from journal.desk.scrollbars import scrolled
 from journal.desk.theme import STEP, TITLE
+from journal.wording.languages import translated
 
 FormPart = QWidget | QLayout
 
@@ -29,6 +30,7 @@ class FramedDialog(QDialog):
     def __init__(self, title: str, parent: QWidget | None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        title = translated(title)
         self.setWindowTitle(title)
         bind_help(self, self.help_topic)
         self.heading = Label(title, TITLE, bold=True)

@@ -16,6 +16,7 @@ from journal.desk.form.chips import HIGH
 from journal.desk.layouts import in_row
 from journal.desk.photo_file import read_photo
 from journal.desk.theme import RADIUS, SMALL, STEP, font
+from journal.wording.languages import translated
 
 _WIDE = 11 * STEP
 
@@ -77,7 +78,7 @@ class SmallPhoto(PaintedWidget):
         self._picture: QPixmap | None = None
         self.setFixedSize(QSize(width, height))
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName("Photo of the cut")
+        self.setAccessibleName(translated("Photo of the cut"))
 
     def show_file(self, path: Path | None) -> None:
         """Show this file; an empty frame when it cannot be read."""

@@ -34,8 +34,9 @@ class FieldRows(QWidget):
         grid.setColumnMinimumWidth(0, NAMES)
         grid.setColumnStretch(1, 1)
         for row, field in enumerate(fields):
-            grid.addWidget(Label(field.title, SMALL, role="quiet"), row, 0)
-            grid.addWidget(self.fields.made[field.key], row, 1)
+            made = self.fields.made[field.key]
+            grid.addWidget(Label(made.field.title, SMALL, role="quiet"), row, 0)
+            grid.addWidget(made, row, 1)
         if note:
             grid.addWidget(Label(note, SMALL, role="quiet", wrap=True), len(fields), 1)
         grid.setRowStretch(_BELOW, 1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from PySide6.QtWidgets import QWidget
 
@@ -11,6 +11,7 @@ from journal.desk.form.line_field import USUAL, FieldStyle
 from journal.desk.form.suggest import LookUp, Suggestion
 from journal.quantities.typed import Typed
 from journal.records import RecordError
+from journal.wording.languages import translated
 
 TEXT, AS_TYPED, DAY, AMOUNT, SECRET = "text", "as typed", "day", "amount", "secret"
 CHOICE, ROW, CHIPS, NUMBER, PHOTO = "choice", "row of choices", "chips", "number", "photo"
@@ -54,6 +55,12 @@ class Field:
     name: str = ""
     about: str = ""
     stretch: int = 1  # its share of a row
+
+    def translated(self) -> Field:
+        """The same in the language in use: what it says itself, not what may be chosen."""
+        title, hint, name, about = map(translated, (self.title, self.hint, self.name, self.about))
+        says = {key: translated(text) for key, text in self.says.items()}
+        return replace(self, title=title, hint=hint, name=name, about=about, says=says)
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from journal.desk.theme import LEAD, STEP, colours_of, scaled
 from journal.desk.wordlist import WordList, WordRow
 from journal.wording import worded
 from journal.wording.help import HelpHit, explained, glossary, help_pages, search_help
+from journal.wording.languages import translated
 
 _SIDE = 78 * STEP
 _ROW = 8 * STEP
@@ -53,7 +54,7 @@ class HelpDialog(FramedDialog):
         self.text.setFrameShape(QFrame.Shape.NoFrame)
         self.text.viewport().setAutoFillBackground(False)  # words on paper: nothing is typed here
         self.text.document().setDocumentMargin(2 * STEP)
-        self.text.setAccessibleName("Help text")
+        self.text.setAccessibleName(translated("Help text"))
         quieten(self.text)
         self.back, close = Button("Back", key="back"), Button("Close", key="Esc")
         bind("back", self, self.go_back)

@@ -15,6 +15,7 @@ from journal.desk.form.spec import CHOICE, Field, FieldContext
 from journal.desk.labels import Label, plain_tip
 from journal.desk.theme import SMALL, STEP
 from journal.wording import worded
+from journal.wording.languages import translated
 
 SHOWN_MOST = 60  # columns with choices; a file may have hundreds
 VALUES = 3
@@ -46,7 +47,7 @@ class ColumnsView(QScrollArea):
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Columns of the file")
+        self.setAccessibleName(translated("Columns of the file"))
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._columns: list[ShownColumn] = []
         self._build(0)

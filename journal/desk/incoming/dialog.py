@@ -18,6 +18,7 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.theme import LEAD, STEP
 from journal.desk.work import Work
 from journal.wording import text_of
+from journal.wording.languages import translated
 
 SIZE = QSize(1160, 640)
 _SENTENCE_MOST = 320
@@ -76,7 +77,7 @@ class Incoming(FramedDialog):
             gap=2 * STEP,
         )
         scroll = scrolled(inner, by_keys=True)
-        scroll.setAccessibleName("Preview")
+        scroll.setAccessibleName(translated("Preview"))
         return scroll
 
     def _fitting(self) -> QSize:

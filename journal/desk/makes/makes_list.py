@@ -34,6 +34,7 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.keeping import MakeRow
 from journal.reports.make_filter import filter_of
 from journal.wording import worded
+from journal.wording.languages import translated
 
 _SETTING = "makes/layout"
 _UP, _DOWN = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
@@ -64,7 +65,7 @@ class MakesList(QWidget):
         self.table = RowsView("Makes", self.columns, question=filter_of, filter_line=self._filter)
         self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.view = WordButton("Columns, order", size=SMALL)
-        self.view.setAccessibleName("Columns, order, groups")
+        self.view.setAccessibleName(translated("Columns, order, groups"))
         self.view.clicked.connect(self.show_menu)
         self.all = WordButton("All on a timeline", size=SMALL)
         self.all.setCheckable(True)
@@ -78,9 +79,8 @@ class MakesList(QWidget):
         self._lay_out()
 
     def _build(self) -> None:
-        head = in_row(
-            Label("Makes", TITLE, bold=True), None, (self.count, 0, Qt.AlignmentFlag.AlignBottom)
-        )
+        heading = Label(translated("Makes"), TITLE, bold=True)
+        head = in_row(heading, None, (self.count, 0, Qt.AlignmentFlag.AlignBottom))
         foot = in_row(
             self.next,
             None,
@@ -128,14 +128,14 @@ class MakesList(QWidget):
         """Which columns are shown, what the list is sorted by, and its groups."""
         menu = QMenu(self)
         now = self.layout_now
-        menu.addSection("Columns")
+        menu.addSection(translated("Columns"))
         for column in self.columns[1:]:
-            action = _tick(menu, column.title, name_of(column) in now.columns)
+            action = _tick(menu, column.shown, name_of(column) in now.columns)
             action.setEnabled(name_of(column) not in FIXED)
             action.triggered.connect(partial(self.turn_column, name_of(column)))
-        sort = menu.addMenu("Sort by")
+        sort = menu.addMenu(translated("Sort by"))
         orders = QActionGroup(sort)
-        known = [(name_of(c), c.title) for c in self.columns[1:] if c.marks is None]
+        known = [(name_of(c), c.shown) for c in self.columns[1:] if c.marks is None]
         for name, title in (("", "newest first"), *known):
             action = _tick(sort, title, name == now.sort)
             orders.addAction(action)
@@ -143,7 +143,7 @@ class MakesList(QWidget):
         down = _tick(menu, "From the greatest down", now.down)
         down.setEnabled(bool(now.sort))
         down.triggered.connect(self.turn_down)
-        groups = menu.addMenu("Group")
+        groups = menu.addMenu(translated("Group"))
         kinds = QActionGroup(groups)
         for key, words in GROUPS:
             action = _tick(groups, words, key == now.group)

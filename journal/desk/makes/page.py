@@ -15,6 +15,7 @@ from journal.desk.theme import SMALL, STEP, TITLE
 from journal.desk.why.command import why_label
 from journal.records.whole import WholeMake
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.makes import (
     joined,
     make_heading,
@@ -73,7 +74,7 @@ class MakePage(QWidget):
 
     def _foot(self) -> QWidget:
         inner = QWidget()
-        inner.setAccessibleName("Wheels and notes")
+        inner.setAccessibleName(translated("Wheels and notes"))
         self._wheels.setHorizontalSpacing(6 * STEP)
         self._wheels.setVerticalSpacing(STEP)
         row = in_row(self._wheels, None)

@@ -35,6 +35,7 @@ from journal.records.wheels import Room
 from journal.reports.shelves import HourAir
 from journal.wording import worded
 from journal.wording.dates import days_into_week, format_day, month_name, weekday_name
+from journal.wording.languages import translated
 from journal.wording.sentences import listed
 from journal.wording.shown import unit_shown, write
 
@@ -80,7 +81,7 @@ class AirMap(DrawnWidget):
         self._whole.hide()
         self._built = True
         self._pictures = PictureActions(self, "picture", self.sheet)
-        self.setAccessibleName("Air, a cell a day")
+        self.setAccessibleName(translated("Air, a cell a day"))
         self.show_air(None, [], no_hours, self._last)
 
     def show_air(

@@ -16,6 +16,7 @@ from journal.desk.photo_file import read_photo
 from journal.desk.theme import STEP
 from journal.reports.rinds import Rim, WheelPhoto
 from journal.wording.dates import short_day
+from journal.wording.languages import translated
 from journal.wording.sentences import listed
 
 _READ = QSize(1600, 1600)
@@ -79,7 +80,7 @@ class PairView(DrawnWidget):
         self._held: QPointF | None = None
         self.marking: int | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Two photos beside each other")
+        self.setAccessibleName(translated("Two photos beside each other"))
 
     # Fill
 

@@ -33,6 +33,7 @@ from journal.reports.wheels import ShelfRow
 from journal.wording import worded
 from journal.wording.ages import age_words, relative_day
 from journal.wording.care import care_name
+from journal.wording.languages import translated
 from journal.wording.shown import write
 from journal.wording.wheels import wheel_need_words
 
@@ -85,7 +86,7 @@ class Rack(DrawnWidget):
         self.photo_of: Callable[[int], Path | None] = _no_photo
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setAccessibleName("Shelves")
+        self.setAccessibleName(translated("Shelves"))
 
     # Fill
 

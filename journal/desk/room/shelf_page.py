@@ -33,6 +33,7 @@ from journal.wording.ages import age_words, relative_day
 from journal.wording.care import care_act_words, care_name
 from journal.wording.key_uses import CARE_LETTERS
 from journal.wording.keys import key_of
+from journal.wording.languages import translated
 from journal.wording.shown import shown_figure, shown_unit, unit_label
 from journal.wording.wheels import wheel_need_words
 
@@ -108,7 +109,7 @@ class ShelfPage(QWidget):
 
     def _build(self) -> None:
         head = QHBoxLayout()
-        head.addWidget(Label("Ageing", TITLE, bold=True))
+        head.addWidget(Label(translated("Ageing"), TITLE, bold=True))
         head.addStretch(1)
         head.addWidget(self.count, 0, Qt.AlignmentFlag.AlignVCenter)
         head.addSpacing(3 * STEP)

@@ -20,6 +20,7 @@ from journal.desk.theme import STEP
 from journal.desk.thumbnails import Thumbnails
 from journal.reports.rinds import PhotoWall, Rim, WheelPhoto
 from journal.wording import worded
+from journal.wording.languages import translated
 
 _NAMES, _WIDE, _HIGH, _GAP = 34 * STEP, 26 * STEP, 20 * STEP, 2 * STEP
 _HEAD, _BELOW = 6 * STEP, 5 * STEP
@@ -44,7 +45,7 @@ class PhotoWallView(DrawnWidget):
         self.here = (0, min(wall.rows[0].photos)) if wall.rows else (0, 0)
         self.chosen: list[WheelPhoto] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Photos of all wheels")
+        self.setAccessibleName(translated("Photos of all wheels"))
         size = QSize(_NAMES + len(wall.ages) * (_WIDE + _GAP),
                      _HEAD + len(wall.rows) * (_HIGH + _BELOW + _GAP))  # fmt: skip
         self.setMinimumSize(size)

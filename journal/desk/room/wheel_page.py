@@ -27,6 +27,7 @@ from journal.reports.rinds import WheelPhoto
 from journal.reports.wheels import ShelfRow
 from journal.wording.cautions import wheel_caution
 from journal.wording.dates import format_day
+from journal.wording.languages import translated
 from journal.wording.wheels import needs_words, wheel_words
 
 _NOTES_MOST = 2
@@ -141,6 +142,6 @@ class WheelPage(QWidget):
             day = format_day(local(note.at_ms, zone), short=True, year=False)
             text = note.text if len(note.text) <= _LETTERS else f"{note.text[:_LETTERS]}…"
             line = WordButton(f"{day}: {text}", size=SMALL)
-            line.setToolTip("Change or delete the note")
+            line.setToolTip(translated("Change or delete the note"))
             line.clicked.connect(partial(self.note_opened.emit, note))
             self._notes.addWidget(line)

@@ -36,6 +36,7 @@ from journal.records.kinds import READING_KINDS
 from journal.records.plans import new_uuid
 from journal.records.sources import FILE, LINE, TOPIC, Source
 from journal.wording import text_of, worded
+from journal.wording.languages import translated
 from journal.wording.readings import reading_name
 
 SIZE = QSize(1100, 780)
@@ -109,7 +110,7 @@ class SetUp(FramedDialog):
         left = QGridLayout()
         left.setHorizontalSpacing(4 * STEP)
         left.setVerticalSpacing(2 * STEP)
-        self._reading_label = Label("Measures", SMALL, role="quiet")
+        self._reading_label = Label(translated("Measures"), SMALL, role="quiet")
         measured = in_row(*self._measured.made.values(), None)
         left.addWidget(self.head, 0, 0, 1, 2)
         left.addWidget(self._reading_label, 1, 0)

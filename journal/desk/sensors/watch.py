@@ -19,6 +19,7 @@ from journal.desk.theme import SMALL, STEP, colours_of
 from journal.keeping import Change
 from journal.records.sources import Source
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.sensors import sensor_line_words, wrong_sensors_words
 
 if TYPE_CHECKING:
@@ -119,7 +120,7 @@ class SensorWatch(QWidget):
         left, right = (3, 3) if rooms else (8, 6)
         self._column.setContentsMargins(left * STEP, 0, right * STEP, 0)
         self._column.setSpacing(STEP)
-        self.setAccessibleName("Sensors")
+        self.setAccessibleName(translated("Sensors"))
         self.hide()
         desk.sensors.begun.connect(self._follow)
         desk.sensors.ended.connect(self._on_ended)

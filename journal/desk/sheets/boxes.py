@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import Paper
 from journal.desk.sheets.table import BOX, tick_box
+from journal.wording.languages import translated
 
 TITLE_POINTS = 19.0
 _ROOM = 7.0  # mm to write in
@@ -29,7 +30,7 @@ def title_block(
     failed: bool = False,
 ) -> Block:  # fmt: skip
     """The name of the document, its title, and lines of facts; what failed is marked so."""
-    titles = paper.wrapped(title, paper.across, TITLE_POINTS, True)
+    kind, titles = translated(kind), paper.wrapped(title, paper.across, TITLE_POINTS, True)
     lines = [line for fact in facts for line in paper.wrapped(fact, paper.across, points)]
     step = paper.line_height(points)
     high = step + len(titles) * paper.line_height(TITLE_POINTS) + len(lines) * step + 2.5
@@ -90,5 +91,5 @@ def tick_list(paper: Paper, items: Sequence[str], across: int, points: float) ->
 
 
 def _lines(paper: Paper, blank: Blank, width: float, points: float) -> tuple[list[str], list[str]]:
-    names = paper.wrapped(blank.name, width, points - 0.5)
+    names = paper.wrapped(translated(blank.name), width, points - 0.5)
     return names, paper.wrapped(blank.amount, width, points - 0.5, True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from journal.desk.sheets.flow import Block
 from journal.desk.sheets.paper import DOTTED, Paper, words_of
+from journal.wording.languages import translated
 from journal.wording.paper_stage import Cell, Words
 
 PAD = 1.3  # mm left and right of a cell's words
@@ -70,7 +71,7 @@ def shared(paper: Paper, columns: Sequence[PaperColumn], stretch: int) -> list[P
 
 def head_row(paper: Paper, columns: Sequence[PaperColumn], points: float) -> Block:
     """The titles with a rule below."""
-    titles = [paper.wrapped(c.title, c.wide - 2 * PAD, points - 0.5) for c in columns]
+    titles = [paper.wrapped(translated(c.title), c.wide - 2 * PAD, points - 0.5) for c in columns]
     step = paper.line_height(points - 0.5)
     high = max(len(lines) for lines in titles) * step + 1.6
 
@@ -128,6 +129,7 @@ def kept_together(rows: Sequence[Block]) -> list[Block]:
 
 def heading(paper: Paper, text: str, points: float, *, before: float = 4.0) -> Block:
     """A heading with room above, held to what follows."""
+    text = translated(text)
 
     def draw(y: float, _height: float) -> None:
         paper.words(paper.left, y + before, text, points, bold=True)

@@ -13,6 +13,7 @@ from journal.desk.scrollbars import scrolled
 from journal.desk.stock.section import Detail, DetailTable
 from journal.desk.theme import LEAD, SMALL, STEP
 from journal.wording import worded
+from journal.wording.languages import translated
 
 if TYPE_CHECKING:
     from journal.desk.stock.strength_chart import StrengthChart  # loaded once there is a bath
@@ -92,20 +93,20 @@ class _Table(QWidget):
 
     def __init__(self, table: DetailTable, most: int) -> None:
         super().__init__()
-        self.setAccessibleName(table.title)
+        self.setAccessibleName(translated(table.title))
         self.setAccessibleDescription("; ".join(", ".join(row) for row in table.rows[:most]))
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6 * STEP)
         grid.setVerticalSpacing(STEP)
         wide = max(len(table.columns), 1)
-        grid.addWidget(Label(table.title, bold=True), 0, 0, 1, wide)
+        grid.addWidget(Label(translated(table.title), bold=True), 0, 0, 1, wide)
         line = Hairline()
         if not table.rows:
             grid.addWidget(line, 1, 0, 1, wide)
-            grid.addWidget(Label(table.empty, role="quiet", wrap=True), 2, 0, 1, wide)
+            grid.addWidget(Label(translated(table.empty), role="quiet", wrap=True), 2, 0, 1, wide)
             return
-        for index, title in enumerate(table.columns):
+        for index, title in enumerate(map(translated, table.columns)):
             grid.addWidget(Label(title, SMALL, role="quiet"), 1, index)
         grid.addWidget(line, 2, 0, 1, wide)
         for number, row in enumerate(table.rows[:most], start=3):

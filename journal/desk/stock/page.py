@@ -29,6 +29,7 @@ from journal.keeping import Change
 from journal.records import id_of
 from journal.wording import worded
 from journal.wording.dates import short_day
+from journal.wording.languages import translated
 
 AnySection = Section[Any]  # each has rows of its own
 SECTIONS: tuple[type[AnySection], ...] = (
@@ -77,7 +78,7 @@ class StockPage(QWidget):
 
     def _build(self) -> None:
         head = in_row(
-            Label("Stock", TITLE, bold=True),
+            Label(translated("Stock"), TITLE, bold=True),
             2 * STEP,
             margins=(3 * STEP, 0, 3 * STEP, 0),
             gap=6 * STEP,

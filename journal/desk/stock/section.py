@@ -25,6 +25,7 @@ from journal.records.instants import local
 from journal.wording import text_of, worded
 from journal.wording.dates import short_day
 from journal.wording.keys import key_of
+from journal.wording.languages import translated
 
 ENTER, DELETE, LEFT, RIGHT = "Return", "Delete", "Left", "Right"
 _USES = {"delete": DELETE, "correct": ENTER}  # what else the keys of these do here
@@ -58,6 +59,9 @@ class Act:
     row: bool = True
     main: str = ""
     begin: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "words", translated(self.words))
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from journal.desk.form.suggest import Suggestion
 from journal.records.own_files import own_file
 from journal.records.tastings import STRENGTHS
 from journal.wording import worded
+from journal.wording.languages import translated
 
 _TYPING = 132
 _GROUPS = {"body_texture": "body and texture"}
@@ -74,8 +75,8 @@ class DefectChip(Chip):
         super().__init__(f"{mark[1]}, {mark[2]}", parent)
         self.mark = mark
         self.setAccessibleName(worded("desk.defect-chip", term=mark[1], strength=mark[2]))
-        self.setAccessibleDescription("Space changes the strength, Delete removes it")
-        self.setToolTip("Click or Space: how strong. Delete: remove it.")
+        self.setAccessibleDescription(translated("Space changes the strength, Delete removes it"))
+        self.setToolTip(translated("Click or Space: how strong. Delete: remove it."))
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:

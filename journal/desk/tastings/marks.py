@@ -20,6 +20,7 @@ from journal.desk.tastings.drafts import SheetDraft
 from journal.desk.tastings.scorerow import SPREAD, ScoreRow
 from journal.desk.theme import STEP
 from journal.records.kinds import ATTRIBUTES
+from journal.wording.languages import translated
 
 _SIDE = 19 * STEP
 _WORDS = (Field("note", "Notes", AS_TYPED, hint="notes"), Field("photo", "The cut", PHOTO))
@@ -75,7 +76,7 @@ class MarkSheet(QWidget):
     def _column(self) -> QVBoxLayout:
         words = in_column(
             Hairline(),
-            NamedRow("Defects", self.defects, _SIDE),
+            NamedRow(translated("Defects"), self.defects, _SIDE),
             margins=(8 * STEP, 0, 8 * STEP, 0),
             gap=2 * STEP,
         )

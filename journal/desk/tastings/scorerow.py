@@ -23,6 +23,7 @@ from journal.desk.theme import RADIUS, STEP, TEXT, font
 from journal.records import RecordError
 from journal.records.tastings import SCORE_TOP
 from journal.wording import text_of
+from journal.wording.languages import translated
 
 _NAME, _FIELD, SPREAD = 124, 56, 3 * STEP
 LEAST, MOST = 28, 42
@@ -171,6 +172,6 @@ class ScoreRow(DrawnWidget):
             self.wrong = "▲ 0 to 10 in halves, like 7 or 7.5"
             self.line.setAccessibleDescription(text_of(error))
         else:
-            self.line.setAccessibleDescription("0 to 10 in halves")
+            self.line.setAccessibleDescription(translated("0 to 10 in halves"))
         self.update()
         return not self.wrong

@@ -16,6 +16,7 @@ from journal.desk.charts.marks import MIDDLE, BoxMark, Mark, Scene, TextMark, Tr
 from journal.desk.theme import LEAD, STEP, colours, font, is_dark, is_high, turned
 from journal.wording import worded
 from journal.wording.clocks import clock_rows, other_row
+from journal.wording.languages import translated
 from journal.wording.readings import value_text
 from journal.wording.stages import finish_words
 from journal.wording.vat_day import running_stage_words, seen_words
@@ -48,7 +49,7 @@ class AcrossTheRoom(QWidget):
         self.neighbours: tuple[MakeSnapshot, ...] = ()  # the days of the makes beside it
         self._due = self._ask = ""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Large display")
+        self.setAccessibleName(translated("Large display"))
         window.installEventFilter(self)
         self.closing.connect(self._leave)
         self.end = self._button("", self.end_asked)

@@ -19,6 +19,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.records.kinds import READING_KINDS, TEMP_KINDS
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.shown import shown_unit
 from journal.wording.style import style_in_use
 
@@ -71,7 +72,7 @@ class EntryFields(QWidget):
         self._came_by_space = False
         self._lent = ""  # the pH that was read before a titratable acidity was typed in its field
         self._make = ""  # the code of the make that is typed into, where more than one runs
-        self._temp_word = Label("Milk", role="quiet")
+        self._temp_word = Label(translated("Milk"), role="quiet")
         self._kind_word = WordButton("")
         self._kind_word.setToolTip(plain_tip(worded("desk.acidities")))
         self._kind_word.clicked.connect(self.next_kind)

@@ -30,6 +30,7 @@ from journal.wording import worded
 from journal.wording.at_the_vat import page_text
 from journal.wording.clocks import clock_rows, other_row
 from journal.wording.dates import day_clock
+from journal.wording.languages import translated
 from journal.wording.outcomes import outcome_lines
 from journal.wording.readings import figure_text
 from journal.wording.shown import write
@@ -84,7 +85,7 @@ class VatPage(QWidget):
         self.next_acid_target = Label("", role="quiet", wrap=True)
         self.end = Button("", MAIN)
         self.more = Button("More ▾")
-        self.more.setAccessibleName("More that can be done")
+        self.more.setAccessibleName(translated("More that can be done"))
         self.end.clicked.connect(self.end_asked)
         self.finish.turned.connect(self._on_finishing)
         self.ask.closed.connect(self._on_asked)
@@ -141,7 +142,7 @@ class VatPage(QWidget):
         grid.setContentsMargins(0, STEP, 0, 0)
         grid.setHorizontalSpacing(5 * STEP)
         grid.setVerticalSpacing(0)
-        grid.addWidget(Label("Next", role="quiet"), 0, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(Label(translated("Next"), role="quiet"), 0, 0, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(self.next_head, 0, 1)
         grid.addWidget(self.next_acid_target, 1, 1)
         grid.setColumnStretch(1, 1)

@@ -12,6 +12,7 @@ from journal.desk.charts.marks import RIGHT, Mark, Scene, TextMark, TriangleMark
 from journal.desk.drawn import PaintedWidget
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font, scaled
 from journal.wording.clocks import ClockRow
+from journal.wording.languages import translated
 
 _ROW = 7 * STEP
 
@@ -25,7 +26,7 @@ class ClockRows(PaintedWidget):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: tuple[ClockRow, ...] = ()
-        self.setAccessibleName(name)
+        self.setAccessibleName(translated(name))
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.hide()
 

@@ -24,6 +24,7 @@ from journal.keeping.session_rows import RevealedRow
 from journal.records.tastings import Tasting
 from journal.reports.profile import Profile
 from journal.wording import worded
+from journal.wording.languages import translated
 
 OVERALL = "overall"
 
@@ -80,7 +81,7 @@ class BesideRevealed(QWidget):
         super().__init__()
         self._photo = photo
         self.all = MonthDots(own_ages=True)
-        self.all.setAccessibleName("Overall score of each wheel by month")
+        self.all.setAccessibleName(translated("Overall score of each wheel by month"))
         self.none = Label(
             "Nobody gave an overall score, so there is nothing to compare with earlier months.",
             role="quiet", wrap=True,

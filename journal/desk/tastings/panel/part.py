@@ -25,6 +25,7 @@ from journal.desk.theme import LEAD, STEP, TITLE
 from journal.keeping import Change
 from journal.reports.panel import PanelRead, PersonRead, read_panel
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.numbers import minus, signed
 
 _NONE = (
@@ -136,7 +137,7 @@ class PanelPart(TastingPart):
         )
         area = scrolled(page)
         area.setFocusPolicy(Qt.FocusPolicy.StrongFocus)  # the numbers may stand below the fold
-        area.setAccessibleName("The panel in a picture")
+        area.setAccessibleName(translated("The panel in a picture"))
         return area
 
     def _numbers(self) -> QWidget:
