@@ -135,8 +135,15 @@ def test_the_pointer_reads_every_make_by_keys_and_by_mouse(window_on, qtbot, kit
         trace = whole.trace("milk-temp")
         at = whole.run_of("set").began_ms + round(place.ribbons.position * 60_000)
         read = np.interp(at, trace.at_ms, trace.value)
-        assert f"{read:.1f} °C" in values_text(lane, place.ribbons.position)
-        assert lane.ribbon.row.code in place.ribbons.accessibleDescription()
+        values, said = (
+            values_text(lane, place.ribbons.position),
+            place.ribbons.accessibleDescription(),
+        )
+        assert f"{read:.1f} °C" in values
+        assert f" {lane.ribbon.row.code} {values}." in said
+        assert lane.course.targets
+        for target in lane.course.targets:
+            assert f"{target.label} target {target.state}" in said
     press(place, Qt.Key.Key_Escape)
     assert place.ribbons.position is None
     view = place.ribbons.viewport()
