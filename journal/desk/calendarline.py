@@ -59,7 +59,7 @@ class CalendarLine(SceneView):
         chosen = [day.words for day in ordered if day.look == CHOSEN]
         described = "; ".join([worded("desk.dates", count=len(ordered)), *chosen[:3]])
         build = partial(calendar_scene, translated(title), ordered, zone)
-        self.tell(build, described if ordered else worded("desk.nothing-to-show"))
+        self.tell(build, described if ordered else worded("wording.nothing-to-show"))
 
 
 def calendar_scene(

@@ -13,7 +13,7 @@ from journal.desk.drawn import PaintedWidget
 from journal.desk.layouts import in_column, in_row
 from journal.desk.spoken import announce
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
-from journal.wording.languages import translated
+from journal.wording.languages import phrase
 from journal.wording.ties import tied_on_screen
 
 _ROLES = {
@@ -51,7 +51,7 @@ class Label(QLabel):
     def setText(self, text: str) -> None:
         """Say it; where lines wrap no amount is torn from its unit. A single word is said as it
         stands: it may be a name that a person typed."""
-        self._given = text = translated(text) if " " in text else text
+        self._given = text = phrase(text)
         super().setText(tied_on_screen(text) if self.wordWrap() else text)
 
     def text(self) -> str:

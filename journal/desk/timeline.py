@@ -34,6 +34,7 @@ from journal.records.whole import WholeMake
 from journal.wording import worded
 from journal.wording.care import care_name
 from journal.wording.dates import format_day
+from journal.wording.languages import translated
 from journal.wording.sentences import word_of
 
 _HOUR, _DAY = 60.0, 1440.0
@@ -184,7 +185,10 @@ def life_scene(life: Life, unfolded: bool, wide: float, high: float) -> Scene:
         return Scene()
     y, axis = high / 2, life_axis(life, unfolded, wide)
     way = "− the day" if unfolded else "+ the day"
-    sides = [TextMark(0, y - scaled(9), "Timeline"), TextMark(0, y + scaled(9), way, "ink")]
+    sides = [
+        TextMark(0, y - scaled(9), translated("Timeline")),
+        TextMark(0, y + scaled(9), way, "ink"),
+    ]
     marks = [*_axis(life, unfolded, axis, y), *_parts(life, unfolded, axis, y)]
     marks += [*_names(life, unfolded, y), *_moments(life, y)]
     points = [ScenePoint(m.at_min, NOWHERE, m.label, _instant(life, m.at_min)) for m in life.marks]
@@ -366,7 +370,7 @@ def _importance(span: LifeSpan) -> float:
 
 def _description(life: Life | None) -> str:
     if life is None:
-        return worded("desk.nothing-to-show")
+        return worded("wording.nothing-to-show")
     parts = [f"{s.label}: {word_of('desk.span-', s.state)}" for s in life.spans]
     tasted = sum(m.kind == "tasting" for m in life.marks)
     return "; ".join([*parts, worded("desk.tastings", count=tasted)])

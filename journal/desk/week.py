@@ -10,6 +10,7 @@ from journal.desk.theme import RADIUS, STEP, scaled
 from journal.reports.shelves import WEEK, CareDay
 from journal.wording import worded
 from journal.wording.dates import weekday_name
+from journal.wording.languages import translated
 
 _LINE = 4 * STEP
 _TIGHT = 150 * STEP  # px; a narrower strip has its days closer
@@ -49,7 +50,7 @@ class WeekStrip(SceneView):
             key = day.on if self._leads else None
             points.append(ScenePoint(left + wide / 2, down, words, key, wide, foot - top))
             x, y, room = left + inset, top + STEP + high / 2, wide - inset - STEP // 2
-            role, name = ("quiet", _day(day)) if number else ("ink", "Today")
+            role, name = ("quiet", _day(day)) if number else ("ink", translated("Today"))
             marks.append(TextMark(x, y, name, role, bold=number == 0))
             more = len(day.words) - self._lines
             rest = [worded("desk.so-many-more", more=more + 1)] if more > 0 else []

@@ -32,7 +32,7 @@ def time_words(at_ms: int, now_ms: int, zone: str) -> str:
     at, time = local(at_ms, zone), clock(at_ms, zone)
     if at.date() == local(now_ms, zone).date():
         return time
-    return worded("wording.time-on", time=time, day=format_day(at, year=False))
+    return worded("wording.on-day", what=time, day=format_day(at, year=False))
 
 
 def relative_day(on: date, today: date, *, weekday: bool = False) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 
-def counted(count: float, one: str, many: str | None = None) -> str:
+def counted(count: float, one: str, many: str) -> str:
     """A count with its noun: "1 row", "2 rows", "1,204 readings", "1 batch", "3 batches".
 
     Parameters
@@ -13,10 +13,10 @@ def counted(count: float, one: str, many: str | None = None) -> str:
     count
         How many; a float is written with the digits it has.
     one, many
-        The noun for one, and for any other count; `many` is `one` with an s when None.
+        The noun for one, and for any other count.
     """
     number = f"{int(count):,}" if float(count).is_integer() else f"{count:g}"
-    return f"{number} {one if count == 1 else (many or f'{one}s')}"
+    return f"{number} {one if count == 1 else many}"
 
 
 def reasons_words(reasons: Mapping[str, int]) -> str:

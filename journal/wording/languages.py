@@ -52,6 +52,11 @@ def translated(text: str) -> str:
     return text if code == ENGLISH else _table(code, "texts", _home()).get(text, text)
 
 
+def phrase(text: str) -> str:
+    """The same of what may be typed, or drawn: a single word may be a name, and stays as it is."""
+    return translated(text) if " " in text else text
+
+
 @cache
 def _table(code: str, name: str, home: Path) -> Mapping[str, str]:
     found: dict[str, str] = {}

@@ -17,6 +17,7 @@ from journal.desk.charts.axes import NumberAxis
 from journal.desk.charts.clearing import GROUND, PlotGround, clear_labels
 from journal.desk.charts.strip import StageStrips
 from journal.desk.theme import SMALL, Colours, colours, font, scaled
+from journal.wording.languages import phrase
 from journal.wording.scales import UNITS_SHOWN, finite_runs, named, ruled
 
 _LEAST_PX = (200.0, 90.0)  # a plot that was not laid out yet is taken to be so large
@@ -245,7 +246,7 @@ class ChartPlot(pg.PlotItem):  # type: ignore[misc] # pyqtgraph brings no types
         `on_paper` keeps lines from running through it; `anywhere` lets it stand far off where
         there is no room near by."""
         item = pg.TextItem(
-            text,
+            phrase(text),
             color=getattr(self._colours, role),
             anchor=anchor,
             fill=self._colours.paper if on_paper else None,

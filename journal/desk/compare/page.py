@@ -190,4 +190,4 @@ def _z_of(row: Different) -> str:
     if row.z is None:
         return ""
     which = "desk.more-than-usual" if row.z > 0 else "desk.less-than-usual"
-    return worded(which if row.unusual else "desk.no-more-no-less")
+    return worded(which if row.unusual else "wording.why-as-usual")

@@ -173,7 +173,7 @@ class PlanChart(Chart):
             return
         self.temp.points(np.array([end]), np.array([target]), "ink", size=9, hollow=True)
         heat = write(target, "temperature")
-        words = f" {worded('desk.value-at', value=heat, at=planned.clock(end))} "
+        words = f" {worded('wording.at-time', what=heat, at=planned.clock(end))} "
         low, high = self.temp.viewRange()[1]
         off = 0.035 * (high - low)
         spots = [

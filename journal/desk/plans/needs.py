@@ -9,6 +9,7 @@ from journal.desk.charts.marks import Mark, Scene, ScenePoint, TextMark
 from journal.desk.charts.view import SceneView
 from journal.desk.theme import SMALL, STEP, TEXT, font, scaled
 from journal.wording import worded
+from journal.wording.languages import translated
 from journal.wording.plan_sheet import Need, plan_need_words
 
 _FIRST = 84  # px, where the timeline begins in the other places
@@ -32,7 +33,7 @@ class Needs(SceneView):
 
     def _build_needs(self, _wide: float, high: float) -> Scene:
         middle, columns = high / 2, self._columns()
-        marks: list[Mark] = [TextMark(0, middle, "Needs")]
+        marks: list[Mark] = [TextMark(0, middle, translated("Needs"))]
         for need, left, width in columns:
             below = middle + scaled(11)
             marks += [

@@ -163,7 +163,7 @@ class ShelfPage(QWidget):
     def _word(self, kind: str, use: str) -> WordButton:
         word = WordButton(_with_key(use, care_name(kind)), size=SMALL)
         name, key = care_name(kind), key_of(use)
-        word.setAccessibleName(worded("desk.care-with-key", care=name, key=key) if key else name)
+        word.setAccessibleName(worded("desk.with-key", words=name, key=key) if key else name)
         word.setProperty("kind", kind)
         word.clicked.connect(self._on_word)
         self.words.append(word)

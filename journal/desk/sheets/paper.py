@@ -23,6 +23,7 @@ from journal.desk.charts.drawing import draw_scene
 from journal.desk.charts.marks import Scene
 from journal.desk.theme import colours
 from journal.message import MessageError
+from journal.wording.languages import phrase
 from journal.wording.style import style_in_use
 from journal.wording.ties import NO_BREAK, tied
 
@@ -140,7 +141,7 @@ class Paper:
         """The text in lines no wider than `width`; a word too long for one goes on in the next.
         No line ends at a no-break space."""
         lines: list[str] = []
-        for part in text.splitlines():
+        for part in phrase(text).splitlines():
             line = ""
             for word in self._unbroken(part, width, points, bold):
                 longer = f"{line} {word}" if line else word
@@ -180,7 +181,7 @@ class Paper:
         colour: QColor | None = None, right: bool = False, centre: bool = False,
     ) -> None:  # fmt: skip
         """One line of text whose upper edge is y; x is its left end, its right or its middle."""
-        text, points = text.replace(NO_BREAK, " "), max(points, self.least)
+        text, points = phrase(text).replace(NO_BREAK, " "), max(points, self.least)
         self.painter.setFont(self.face(points, bold))
         self.painter.setPen(colour or self.ink.ink)
         wide = self.text_width(text, points, bold)

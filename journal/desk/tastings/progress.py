@@ -101,4 +101,6 @@ def _words_of(k: int, row: ProgressRow) -> str:
 
 def _place(number: int) -> str:
     places = worded("desk.places").split()
-    return places[number] if number < len(places) else worded("desk.place", number=number + 1)
+    return (
+        places[number] if number < len(places) else worded("wording.series-nth", number=number + 1)
+    )

@@ -15,6 +15,7 @@ from journal.findings import FindingError, Scatter
 from journal.findings.trade import PublishedRange
 from journal.findings.why import SuspectedCause
 from journal.reports.why import WhyAnswer
+from journal.wording import worded
 from journal.wording.effects import scatter_words
 from journal.wording.numbers import short
 
@@ -62,8 +63,7 @@ class WhyPicture(Chart):
             at = self._ringed
             self.plot.points(seen.x[at], seen.y[at], "ink", size=18, hollow=True, level=4)
             self.plot.words(last, top, self._named, "ink", anchor=(1, 0), bold=True)
-        meaning = "of 100 samples" if self._is_defect else "other things equal"
-        words = f"{seen.score}, {meaning}"
+        words = worded("desk.score-drawn", score=seen.score, defect=self._is_defect)
         self.plot.words(first, top, words, anchor=(0, 0), anywhere=True)
         unit = f", {seen.unit}" if seen.unit else ""
         style = {"color": colours_of(self).quiet.name(), "font-size": f"{scaled(SMALL)}px"}

@@ -30,7 +30,8 @@ def _named(row: OpenedRow) -> str:
 
 
 def _right(row: OpenedRow) -> str:
-    return "" if row.right is None else worded("desk.right" if row.right else "desk.not-right")
+    which = "wording.reads-right" if row.right else "desk.not-right"
+    return "" if row.right is None else worded(which)
 
 
 class BesideAnswer(QWidget):
