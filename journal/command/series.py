@@ -22,6 +22,7 @@ from journal.command.parser import FILE, CommandOption, command
 from journal.command.values import to_read
 from journal.wording import text_of, worded
 from journal.wording.evidence import evidence_words
+from journal.wording.variable_values import figure_words, label_shown
 
 if TYPE_CHECKING:
     from journal.findings.lack_of_fit import LackOfFit
@@ -106,8 +107,11 @@ def _makes(
     """The makes of a series, with a column for the planned value of each variable."""
 
     def wanted(index: int, factor: Factor) -> AnswerColumn[tuple[int, SeriesMakeState]]:
-        name = f"{factor.name} {factor.unit}".rstrip()
-        return AnswerColumn("", lambda row: f"{row[1].one.wanted[index]:g}", name, right=True)
+        name = f"{factor.name} {label_shown(factor.unit)}".rstrip()
+        return AnswerColumn(
+            "", lambda row: figure_words(row[1].one.wanted[index], factor.unit, "g"), name,
+            right=True,
+        )  # fmt: skip
 
     def score(row: tuple[int, SeriesMakeState]) -> Value:
         value = float(found.score[row[0]])
@@ -150,8 +154,7 @@ def _effect(variable: str, factor: Factor, effect: SeriesEffect, whole: AllMakes
         "all_makes": None if whole is None else asdict(whole),
     }  # fmt: skip
     values: dict[str, Any] = {
-        "factor": effect.factor, "from_": factor.low,
-        "to": f"{factor.high:g} {factor.unit}".rstrip(),
+        "factor": effect.factor, "from_": factor.low, "to": factor.high, "unit": factor.unit,
         "points": _signed(effect.effect), "low": _signed(effect.low80),
         "high": _signed(effect.high80), "evidence": evidence_words(effect.evidence),
     }  # fmt: skip

@@ -157,9 +157,9 @@ def _text(found: Study, literature: Sequence[str]) -> str:
 
 
 def _step(one: Finding) -> str:
-    if one.step_label is not None:
-        return text_of(one.step_label)
-    return f"{one.step:+.3g} {one.unit}".rstrip() if math.isfinite(one.step) else number(None, 0)
+    from journal.wording.effects import typical_change
+
+    return typical_change(one) or number(None, 0)
 
 
 def _range(low: float, high: float) -> str:

@@ -270,7 +270,7 @@ class _Kitchen:
     def _change(self, j: int, own: Floats, there: Floats, tried: bool) -> ProposedChange:
         one, gain = self.found[j], self._gain(own[j], there[j], j)
         was, value = self.value_of(j, own), self.value_of(j, there)
-        what, unit = Message("findings.lever", key=one.plan_variable.key), one.variable.unit
+        what, unit = self.table.name_of(one.variable), one.variable.unit
         reason_id = "findings.promises-more" if gain.mean >= LEAST_GAIN else "findings.as-usual"
         if tried and gain.mean < LEAST_GAIN:
             reason_id = "findings.tried-to-learn"
@@ -334,7 +334,7 @@ def _title(changes: Sequence[ProposedChange], kept: Sequence[ProposedChange], ki
     shown = kept if kind == BEST else changes
     if not shown:
         return Message("findings.as-last-time")
-    names = [Message("findings.lever", key=one.key) for one in shown]
+    names = [one.title.values["what"] for one in shown]
     beside = bool(kept) and kind != BEST
     if len(shown) > MOST_NAMED:
         title_id = "findings.best-and-many" if beside else "findings.many-changes"

@@ -200,7 +200,7 @@ def _cook_c(plan: Plan) -> float | None:
 def _cook_to(plan: Plan, value: float) -> Plan:
     """Another heat of the cook, and of what is held at it after."""
     if plan.sours and value > culture(plan.culture_type).highest_c - HOTTEST_BELOW_C:
-        raise FindingError("findings.too-hot", celsius=value)
+        raise FindingError("findings.too-hot", celsius=value, unit="°C")
     own, first = _cook_c(plan), next(i for i, s in _at(plan, "cook") if s.target_c is not None)
     for i, stage in enumerate(plan.stages):
         if i >= first and stage.target_c == own and stage.kind in ("cook", "stir", "pitch"):

@@ -53,7 +53,7 @@ class Factor:
     @property
     def ends(self) -> Message:
         """From low to high, without the unit."""
-        return Message("findings.low-to-high", low=self.low, high=self.high)
+        return Message("findings.low-to-high", low=self.low, high=self.high, unit=self.unit)
 
     def at(self, coded: float) -> float:
         """The value at −1 (low) to +1 (high)."""

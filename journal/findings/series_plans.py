@@ -138,8 +138,9 @@ def variant(plan: Plan, keys: Sequence[str], values: Sequence[float]) -> Plan:
     for key, value in zip(keys, values, strict=True):
         step = _step(variable_of(key), _plan_variable(key), plan)
         if abs((_plan_variable(key).planned(new) or 0.0) - value) > 0.3 * step:
+            own = variable_of(key)
             raise FindingError(
-                "findings.impossible-beside", variable=variable_of(key).name, value=value
+                "findings.impossible-beside", variable=own.name, value=value, unit=own.unit
             )
     before, after = faults(plan), faults(new)
     known = {(fault.stage, fault.message.id) for fault in before}

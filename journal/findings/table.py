@@ -161,6 +161,11 @@ class ScoreTable:
         names = [v.name for v in self.variables]
         raise FindingError("findings.no-such-variable", variable=variable, names=names)
 
+    def name_of(self, variable: Variable) -> str:
+        """What a make variable is called here: a dose known in one unit only goes by its name
+        without the unit."""
+        return next((one.name for one in self.variables if one.key == variable.key), variable.name)
+
     def choosing(self, names: Sequence[str]) -> ScoreTable:
         """Return the table with the named variables only.
 

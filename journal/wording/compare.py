@@ -14,9 +14,9 @@ from journal.wording.durations import from_start
 from journal.wording.letters import capital
 from journal.wording.numbers import number
 from journal.wording.readings import value_text
-from journal.wording.sentences import listed, unit_ahead, unit_behind, worded
+from journal.wording.sentences import listed, worded
 from journal.wording.shown import apart as difference_text
-from journal.wording.shown import figure, unit_shown
+from journal.wording.shown import figure, unit_ahead, unit_behind, unit_shown
 
 _DIGITS = {"min": 0, "°C": 1, "pH": 2, "°C/min": 2, "l": 1, "°C·min": 0, "%": 2, "mm": 0,
            "% of milk": 0, "days": 0, "kPa": 1, "kg": 2, "kg/100 L": 1}  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -29,7 +30,9 @@ from journal.records.kinds import ATTRIBUTES
 from journal.wording.findings import at_best
 from journal.wording.letters import capital
 from journal.wording.numbers import NOTHING, number, signed
-from journal.wording.sentences import text_of, unit_ahead, unit_behind, worded
+from journal.wording.sentences import text_of, worded
+from journal.wording.shown import unit_ahead
+from journal.wording.variable_values import in_unit_shown, label_shown, step_words, value_words
 
 FAR = 0.5  # of the span of the makes: a value further outside is not predicted
 MANY = 120  # points of a picture: more are drawn small
@@ -53,8 +56,7 @@ def typical_change(finding: Finding) -> str:
         return text_of(finding.step_label)
     if not math.isfinite(finding.step):
         return ""
-    sign = "−" if finding.step < 0 else "+"
-    return f"{sign}{abs(finding.step):.3g} {finding.unit}".rstrip()
+    return step_words(finding.step, finding.unit)
 
 
 def effect_range_words(finding: Finding) -> str:
@@ -152,14 +154,13 @@ def best_words(finding: Finding) -> str:
 
 def best_range_words(best: BestValue, unit: str) -> str:
     """A best value with its range: "best near 1.8 % (1.6 to 2.0)"."""
-    value, low, high = (f"{v:.3g}" for v in (best.value, best.low80, best.high80))
-    return worded("wording.effect-best-near", value=value, unit=unit, low=low, high=high)
+    ends = {"value": best.value, "low": best.low80, "high": best.high80}
+    return worded("wording.effect-best-near", **ends, unit=unit)
 
 
 def only_value_words(finding: Finding) -> str:
     """The only value a variable had, with its unit."""
-    unit = finding.unit
-    return f"{unit_ahead(unit)}{finding.always:.3g}{unit_behind(unit)}"
+    return f"{unit_ahead(finding.unit)}{value_words(finding.always, finding.unit, '3g')}"
 
 
 def looked_words(answer: StudyAnswer) -> str:
@@ -320,6 +321,16 @@ def _check_near(answer: StudyAnswer, finding: Finding, value: float) -> None:
 def _on_scale(answer: StudyAnswer, value: float) -> float:
     """A score as it can be given: the attributes' scale goes from 0 to 10."""
     return min(max(value, 0.0), 10.0) if answer.study.score in ATTRIBUTES else value
+
+
+def scatter_shown(seen: Scatter) -> Scatter:
+    """A picture with its variable in the unit it is shown in."""
+    unit, best = seen.unit, seen.best
+    if best is not None:
+        ends = (in_unit_shown(end, unit) for end in (best.value, best.low80, best.high80))
+        best = BestValue(*ends)
+    x, line_x = in_unit_shown(seen.x, unit), in_unit_shown(seen.line_x, unit)
+    return replace(seen, unit=label_shown(unit), x=x, line_x=line_x, best=best)
 
 
 def axis_words(seen: Scatter, is_defect: bool) -> str:

@@ -14,8 +14,8 @@ from journal.records.traces import CORRECTED, STRUCK
 from journal.wording.dates import short_moment
 from journal.wording.letters import capital
 from journal.wording.numbers import short
-from journal.wording.sentences import record_word, text_of, unit_ahead, unit_behind, word_of, worded
-from journal.wording.shown import write
+from journal.wording.sentences import record_word, text_of, word_of, worded
+from journal.wording.shown import unit_ahead, unit_behind, write
 
 NONE = "–"
 NO_CHANGES, BIN_EMPTY = "wording.history-no-changes", "wording.history-bin-empty"

@@ -16,6 +16,7 @@ from journal.wording.counts import reasons_words
 from journal.wording.dates import clock, format_day, short_day
 from journal.wording.sentences import worded
 from journal.wording.shown import YIELD, apart, figure, rate, shown_figure, write
+from journal.wording.variable_values import figure_words, label_shown
 
 _DELAY_WORTH_A_WORD = 5.0  # min
 
@@ -193,8 +194,9 @@ def _latest(whole: WholeMake, found: Deviation) -> str:
 
 
 def _entered_text(name: str, value: float | None, text: str, unit: str) -> str:
-    words = text if value is None else f"{value:g} {unit}".strip()
-    return f"{name} {words}"
+    if value is None:
+        return f"{name} {text}"
+    return f"{name} {figure_words(value, unit, 'g')} {label_shown(unit)}".rstrip()
 
 
 def _at(weighing: Weighing) -> int:

@@ -6,8 +6,8 @@ from journal.curves.trend import EXACT_C, WOKEN_C
 from journal.message import Instant, Message
 from journal.quantities.units import stored_unit
 from journal.records.kinds import READING_KINDS, ReadingKind
-from journal.wording.sentences import unit_ahead, worded
-from journal.wording.shown import shown_figure, shown_unit
+from journal.wording.sentences import worded
+from journal.wording.shown import shown_figure, shown_unit, unit_ahead
 
 _NAMED = 3
 

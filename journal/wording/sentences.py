@@ -12,6 +12,9 @@ A template names values in braces, each with what writes it:
 - `{chance:in-hundred}`: "38 in 100", never 100; `{share:percent}`: "50 %";
 - `{value:short}`: up to four decimals, none that says nothing; `{unit:behind}`: a unit behind its
   number, nothing for a pH, which `{unit:ahead}` writes before it;
+- `{value:of-unit}`, `{value:of-unit-3g}`: a make variable's stored value with its unit, by what
+  the message has as `unit`, in the one that is chosen; `{value:in-unit}`: the bare number of it;
+  `{unit:shown}`: that unit;
 - `{minutes:duration}`, `{share:volume.1}`: a quantity in its kept unit, with so many decimals;
 - `{minutes:hours}`: "62 h 5 min", never in days;
 - `{on:date}`, `{on:weekday}`: "14 March 2026", "Saturday" of a `date`;
@@ -56,8 +59,9 @@ from journal.wording.languages import sentence
 from journal.wording.letters import capital, small
 from journal.wording.numbers import percent, short
 from journal.wording.own_words import own_words
-from journal.wording.shown import shown_unit, size, write
+from journal.wording.shown import shown_unit, size, unit_ahead, unit_behind, write
 from journal.wording.style import Style, style_in_use, written_in
+from journal.wording.variable_values import figure_words, label_shown, value_words
 
 Values = Mapping[str, Any]
 Writer = Callable[[Values], str]
@@ -65,9 +69,10 @@ Messages = Mapping[str, str | Writer]
 
 BELOW = ("quantities", "reckoning", "records", "curves", "findings", "keeping")
 ROOMS = (*BELOW, "desk", "wording", "topics", "exchange", "reports", "command")
-_FUNCTIONS = ("records", "curves", "findings", "keeping")  # the rooms with a module in `messages/`
+_FUNCTIONS = ("records", "curves", "keeping")  # the rooms with a module in `messages/`
 _NO_ID = re.compile(r"[^A-Za-z0-9]+")
 _QUANTITY = re.compile(r"(\w+)(?:\.(\d))?")
+_BY_UNIT = re.compile(r"(of|in)-unit(?:-(3g|g))?")
 
 
 def text_of(one: Message | BaseException, style: Style | None = None) -> str:
@@ -179,6 +184,9 @@ def _value(name: str, form: str, values: Values) -> str:
         return _numbered(value, form.split("|"))
     if form in _WRITERS:
         return _WRITERS[form](_texts(value))
+    if by_unit := _BY_UNIT.fullmatch(form):
+        words = value_words if by_unit[1] == "of" else figure_words
+        return words(value, values["unit"], by_unit[2] or "short")
     found = _QUANTITY.fullmatch(form)
     if found and found[1] in quantities():
         return write(value, found[1], digits=int(found[2]) if found[2] else None)
@@ -245,16 +253,6 @@ def _in_hundred(share: float) -> str:
     return worded("wording.in-hundred", count=min(round(100 * share), 99))
 
 
-def unit_ahead(unit: str) -> str:
-    """What of a unit stands before its number: "pH "."""
-    return "pH " if unit == "pH" else ""
-
-
-def unit_behind(unit: str) -> str:
-    """What of a unit stands behind its number: " mm", nothing of a pH."""
-    return f" {unit}" if unit and unit != "pH" else ""
-
-
 def _moment(at: Instant) -> str:
     return iso(at.at_ms, at.zone)
 
@@ -292,6 +290,7 @@ _WRITERS: Mapping[str, Callable[[Any], str]] = {
     "semicolons": "; ".join,
     "sentences": " ".join,
     "short": short,
+    "shown": label_shown,
     "short-day": lambda at: short_day(at.at_ms, at.zone),
     "size": size,
     "small": small,

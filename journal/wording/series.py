@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from journal.findings.series_plans import digits_of, variable_of
 from journal.keeping.series import SeriesMakeState, SeriesWithMakes
-from journal.wording.numbers import short
-from journal.wording.sentences import unit_behind, worded
+from journal.wording.sentences import worded
+from journal.wording.variable_values import value_words
 
 
 def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
@@ -19,7 +19,7 @@ def change_words(keys: Sequence[str], values: Sequence[float]) -> str:
 def variable_value_words(key: str, value: float) -> str:
     """One value in words: "salt in curd 2.9 %"."""
     variable = variable_of(key)
-    return f"{variable.name} {short(value, digits_of(key))}{unit_behind(variable.unit)}"
+    return f"{variable.name} {value_words(round(value, digits_of(key)), variable.unit)}"
 
 
 def make_words(full_series: SeriesWithMakes, made: SeriesMakeState) -> str:

@@ -15,10 +15,12 @@ from journal.keeping.series import SeriesMakeState, SeriesWithMakes
 from journal.message import Message
 from journal.wording.evidence import evidence_words
 from journal.wording.letters import capital
-from journal.wording.numbers import short, signed
-from journal.wording.sentences import text_if_any, text_of, unit_behind, worded
+from journal.wording.numbers import signed
+from journal.wording.sentences import text_if_any, text_of, worded
 from journal.wording.series import change_words, make_words
 from journal.wording.series_kinds import alias_words
+from journal.wording.shown import unit_behind
+from journal.wording.variable_values import figure_words, label_shown
 
 _NTH = {
     1: "wording.series-second",
@@ -61,7 +63,15 @@ def state_words(full_series: SeriesWithMakes) -> str:
     )
 
 
-def set_rows(full_series: SeriesWithMakes, answer: SeriesAnswer | None) -> list[SeriesMakeRow]:
+def wanted_words(factors: Sequence[Factor], wanted: Sequence[float]) -> tuple[str, ...]:
+    """The values of a make, bare, in the columns of its factors."""
+    pairs = zip(factors, wanted, strict=True)
+    return tuple(figure_words(value, factor.unit) for factor, value in pairs)
+
+
+def set_rows(
+    full_series: SeriesWithMakes, planned: Design, answer: SeriesAnswer | None
+) -> list[SeriesMakeRow]:
     """The makes as rows."""
     out = []
     for i, one in enumerate(full_series.makes):
@@ -70,7 +80,7 @@ def set_rows(full_series: SeriesWithMakes, answer: SeriesAnswer | None) -> list[
             SeriesMakeRow(
                 f"{i + 1}",
                 f"{one.one.block + 1}",
-                tuple(short(v) for v in one.one.wanted),
+                wanted_words(planned.factors, one.one.wanted),
                 _became(full_series, one),
                 f"{score:.1f}" if math.isfinite(score) else "",
                 one.make.id if one.make is not None else None,
@@ -173,7 +183,7 @@ def _in_100(p: float) -> Message:
 
 def format_step(factor: Factor) -> str:
     """From low to high: "2.1 to 2.9 %"."""
-    return f"{low_to_high(factor)}{unit_behind(factor.unit)}"
+    return f"{low_to_high(factor)}{unit_behind(label_shown(factor.unit))}"
 
 
 def low_to_high(factor: Factor) -> str:

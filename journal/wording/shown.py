@@ -142,7 +142,7 @@ class Figure(NamedTuple):
 def figure(value: float, unit: str, digits: int) -> Figure:
     """A stored figure in the unit it is shown in; `unit` is what the program calls the stored one,
     one of a quantity or two joined ("°C·min", "kg/100 L"), and `digits` are its decimals."""
-    if unit in (DEGREE_MINUTES, DEGREE_DAYS):
+    if unit in (DEGREE_MINUTES, DEGREE_DAYS, "°C min"):
         shown = shown_value(value, "temperature_difference")
         label = unit_label("temperature_difference")
         return Figure(shown, unit.replace(_BY_DEGREE, label), digits)
@@ -165,6 +165,16 @@ def figure(value: float, unit: str, digits: int) -> Figure:
 def unit_shown(unit: str) -> str:
     """The unit that figures in a stored unit are shown in: "°F" of "°C"."""
     return figure(0.0, unit, 0).unit
+
+
+def unit_ahead(unit: str) -> str:
+    """What of a unit stands before its number: "pH "."""
+    return "pH " if unit == "pH" else ""
+
+
+def unit_behind(unit: str) -> str:
+    """What of a unit stands behind its number: " mm", nothing of a pH."""
+    return f" {unit}" if unit and unit != "pH" else ""
 
 
 def _yield(kg_per_100_l: float, digits: int) -> Figure:

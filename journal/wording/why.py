@@ -78,7 +78,7 @@ def named_words(found: Why) -> str:
 def why_verdict_words(found: Why) -> str:
     """What is found, in one sentence."""
     likely, doubtful = found.of(LIKELY), found.of(DOUBTFUL)
-    names = [name_words(one.key) for one in likely]
+    names = [_name(one) for one in likely]
     if not found.defect:
         if likely:
             return worded("wording.why-unusual", names=names)
@@ -94,7 +94,7 @@ def why_verdict_words(found: Why) -> str:
 
 def cause_heading(one: SuspectedCause) -> str:
     """What was so: "pH at drain was low"."""
-    name = name_words(one.key)
+    name = _name(one)
     if one.here is None:
         return capital(name)
     if one.here.kind:
@@ -110,6 +110,13 @@ def _way(one: SuspectedCause) -> str:
     if one.usual is None or one.here is None or not math.isfinite(one.usual.middle):
         return words[EITHER]
     return words[MORE if one.here.value > one.usual.middle else LESS]
+
+
+def _name(one: SuspectedCause) -> str:
+    """What it is called: of a press by what was read, its pressure or its load."""
+    read = None if one.read is None else one.read.variable
+    is_press = read is not None and read.key in ("press_pressure", "press_load")
+    return name_words(read.key if read is not None and is_press else one.key)
 
 
 def _unit(one: SuspectedCause) -> str:
@@ -215,28 +222,28 @@ def published_words(one: SuspectedCause) -> str:
     found = one.published
     if found is None:
         return ""
-    return worded("wording.why-published", span=_span(found.low, found.high))
+    return worded("wording.why-published", span=_span(found.low, found.high, _unit(one)))
 
 
-def _span(low: float | None, high: float | None) -> Message:
+def _span(low: float | None, high: float | None, unit: str = "%") -> Message:
     """ "at most 5.4", "at least 5.1", "5.1 to 5.4"."""
     if low is None:
-        return Message("wording.why-at-most", high=high or 0.0)
+        return Message("wording.why-at-most", high=high or 0.0, unit=unit)
     if high is None:
-        return Message("wording.why-at-least", low=low)
-    return Message("findings.low-to-high", low=low, high=high)
+        return Message("wording.why-at-least", low=low, unit=unit)
+    return Message("findings.low-to-high", low=low, high=high, unit=unit)
 
 
 def out_words(one: SuspectedCause) -> str:
     """A cause that this make rules out: "Salt in curd 2.48 %: as usual."."""
-    name, here = name_words(one.key), here_words(one)
+    name, here = _name(one), here_words(one)
     return worded("wording.why-ruled-out", name=name, here=here, reason=reason_words(one))
 
 
 def open_words(one: SuspectedCause) -> str:
     """A cause of which nobody knows: what to ask."""
     if ALONE in one.reasons and one.here is not None:
-        return worded("wording.why-alone", name=name_words(one.key), here=here_words(one))
+        return worded("wording.why-alone", name=_name(one), here=here_words(one))
     return variable_question(one.variable)
 
 
@@ -247,7 +254,7 @@ def next_time_words(one: NextTime) -> str:
     remedy = small(remedy_words(one.suspect.rows[0].id))
     which = "wording.why-aim-remedy" if remedy else "wording.why-aim"
     which = {KEEP: "wording.why-keep", CHANGE: "wording.why-change"}.get(one.do, which)
-    name, value = name_words(one.suspect.key), measured_words(one.value, _unit(one.suspect))
+    name, value = _name(one.suspect), measured_words(one.value, _unit(one.suspect))
     return worded(which, name=name, value=value, remedy=remedy)
 
 
@@ -261,7 +268,7 @@ def plan_button_words(found: Why) -> str:
         return worded("wording.why-plan-to-note")
     which = "wording.why-plan-to-keep" if first.do == KEEP else "wording.why-plan-it"
     value = measured_words(first.value, _unit(first.suspect))
-    return worded(which, name=name_words(first.suspect.key), value=value)
+    return worded(which, name=_name(first.suspect), value=value)
 
 
 def note_words(found: Why) -> str:

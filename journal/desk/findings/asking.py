@@ -24,6 +24,7 @@ from journal.wording import text_of, worded
 from journal.wording.dates import day_words
 from journal.wording.effects import prediction_text
 from journal.wording.findings import compared_words
+from journal.wording.variable_values import in_unit_stored, label_shown
 
 _WAYS: dict[int, int] = {
     Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1, Qt.Key.Key_PageUp: 10, Qt.Key.Key_PageDown: -10,
@@ -118,7 +119,7 @@ class WhatIf(PredictionLine):
 
     def _ask(self, finding: Finding) -> None:
         named = finding.unit in ("", "pH")  # a pH stands in the name already
-        unit = "" if named else f", {finding.unit}"
+        unit = "" if named else f", {label_shown(finding.unit)}"
         self.title.setText(worded("desk.what-if-were", variable=finding.variable, unit=unit))
 
     def _tell(self, answer: StudyAnswer, finding: Finding, text: str) -> None:
@@ -128,7 +129,7 @@ class WhatIf(PredictionLine):
             self.tell(worded(which, defect=answer.is_defect), wrong=bool(text))
             return
         self.asked.emit(value)
-        message, more = prediction_text(answer, finding, value)
+        message, more = prediction_text(answer, finding, in_unit_stored(value, finding.unit))
         self.tell(message, more)
 
 
@@ -150,7 +151,8 @@ class BeforeAfterLine(PredictionLine):
         value = _number(text)
         if value is not None:
             column = table.x[:, table.position(finding.variable)]
-            after = [v > value for v in column.tolist()]
+            last = in_unit_stored(value, finding.unit)
+            after = [v > last for v in column.tolist()]
             split = finding.variable
             label = worded("desk.variable-above", variable=split, value=text)
         else:

@@ -24,6 +24,7 @@ from journal.wording.effects import (
     fit_notes,
     footnotes,
     looked_words,
+    scatter_shown,
     settle_words,
     typical_change,
 )
@@ -32,6 +33,7 @@ from journal.wording.findings import doubt, score_named, study_headline
 from journal.wording.hours import Stretch
 from journal.wording.next_make import change_lines, expected_score, proposal_kind
 from journal.wording.numbers import signed
+from journal.wording.variable_values import number_in
 
 Draw = Callable[[float, float], None]
 
@@ -213,7 +215,9 @@ class _Findings:
     # Pictures
 
     def _pictures(self, points: float) -> list[Block]:
-        seen = [self.answer.picture(f.variable) for f in self.varied[: self.pictures]]
+        seen = [
+            scatter_shown(self.answer.picture(f.variable)) for f in self.varied[: self.pictures]
+        ]
         rows = [seen[i : i + 2] for i in range(0, len(seen), 2)]
         return [  # held together, so that they have a page of their own
             Block(_HIGH + _GUTTER, self._pair(row, points), keep_with_next=row is not rows[-1])
@@ -241,7 +245,14 @@ class _Findings:
         foot = box.bottom + 1
         for value in (float(seen.x.min()), float(seen.x.max())):
             at = plot.x_mm(value, plot.parts[0])
-            p.words(at, foot, f"{value:.3g}", points - 1.5, centre=True, colour=p.ink.quiet)
+            p.words(
+                at,
+                foot,
+                number_in(value, seen.unit, "3g"),
+                points - 1.5,
+                centre=True,
+                colour=p.ink.quiet,
+            )
         unit = f", {seen.unit}" if seen.unit else ""
         middle = box.left + box.wide / 2
         p.words(middle, foot, f"{seen.variable}{unit}", points - 1.5, centre=True)

@@ -22,8 +22,8 @@ from journal.findings import Scatter
 from journal.findings.answer import StudyAnswer
 from journal.wording import worded
 from journal.wording.ages import age_words
-from journal.wording.effects import MANY, axis_words, scatter_words
-from journal.wording.numbers import short
+from journal.wording.effects import MANY, axis_words, scatter_shown, scatter_words
+from journal.wording.variable_values import in_unit_shown, number_in
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,13 +60,15 @@ class Picture(Chart):
 
     def show_variable(self, answer: StudyAnswer, variable: str, chosen: int) -> None:
         """Draw a variable of an answer with one table row ringed."""
-        seen, rows = answer.picture(variable), answer.rows_of(variable).tolist()
+        found, rows = answer.picture(variable), answer.rows_of(variable).tolist()
+        seen = scatter_shown(found)
         self.shown, self._chosen = PlottedVariable(answer, seen, rows), chosen
         self.about((variable, len(rows)))
         self.describe(scatter_words(seen))
         if seen.x.size:
             self.plot.show_range(*scatter_ranges(seen))
-        self.handle.show_on(seen, answer.value_at_newest(variable))
+        newest = answer.value_at_newest(variable)
+        self.handle.show_on(seen, in_unit_shown(newest, found.unit))
         self.refresh()
 
     def ask_at(self, value: float) -> None:
@@ -125,7 +127,12 @@ class Picture(Chart):
         seen, rows = shown.seen, []
         for row, x, y, se in zip(shown.rows, seen.x, seen.y, seen.y_se, strict=True):
             name = shown.name_of(row)
-            cells = (name, short(float(x)), f"{y:.1f}", f"{se:.1f}" if math.isfinite(se) else "")
+            cells = (
+                name,
+                number_in(float(x), seen.unit),
+                f"{y:.1f}",
+                f"{se:.1f}" if math.isfinite(se) else "",
+            )
             rows.append(ValueRow(cells, float(x), float(y), words=f"{name}: {y:.1f}", key=row))
         unit = f", {seen.unit}" if seen.unit else ""
         heads = ("wheel", f"{seen.variable}{unit}", seen.score, "± (standard error)")

@@ -60,7 +60,7 @@ class SeriesPage(QWidget):
         self.kind.setText(worded("desk.series-of", plan=plan, kind=full_series.series.kind))
         self.title.setText(capital(name))
         self.state.setText(state_words(full_series))
-        rows = set_rows(full_series, answer)
+        rows = set_rows(full_series, planned, answer)
         self.table.show_set(planned.factors, rows, seasons=len(planned.parts) > 1)
         self.table.setAccessibleDescription(self.state.text())
         self.plan_next.setVisible(full_series.next is not None)

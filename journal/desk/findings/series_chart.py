@@ -12,9 +12,9 @@ from journal.desk.findings.series_set import SIDE_BY_SIDE, heads
 from journal.findings import CLEAR, LEANING
 from journal.findings.series import Design
 from journal.findings.series_answer import SeriesAnswer
-from journal.wording.numbers import short
 from journal.wording.scales import round_values
 from journal.wording.series_answer import series_scatter_words
+from journal.wording.variable_values import figure_words
 
 _LOWER = 0.12  # of the height, every other name where they would stand in each other's way
 _SYMBOLS = ("o", "s", "t", "d")  # a season each
@@ -59,7 +59,8 @@ class SeriesChart(Chart):
         titles = heads(planned.factors) if many <= SIDE_BY_SIDE else _names(planned)
         for j, (factor, head) in enumerate(zip(planned.factors, titles, strict=True)):
             middle = apart * j
-            ticks += [(middle - 1, short(factor.low)), (middle + 1, short(factor.high))]
+            for at, end in ((middle - 1, factor.low), (middle + 1, factor.high)):
+                ticks.append((at, figure_words(end, factor.unit)))
             self._write_head(head, j, many, middle, y)
             self._draw_line(answer, j, middle)
             self._draw_points(planned, answer, j, middle)
@@ -85,7 +86,8 @@ class SeriesChart(Chart):
             at = _at(planned, answer, j, _apart(len(planned.factors)) * j)
             for i in np.flatnonzero(np.isfinite(answer.score)).tolist():
                 score = f"{answer.score[i]:.1f}"
-                cells = (factor.name, self._codes[i], short(float(answer.real[i, j])), score)
+                was = figure_words(float(answer.real[i, j]), factor.unit)
+                cells = (factor.name, self._codes[i], was, score)
                 words = f"{self._codes[i]}: {score}"
                 rows.append(ValueRow(cells, float(at[i]), float(answer.score[i]), words=words))
         return table_of_rows(("variable", "make", "was", "score"), rows)

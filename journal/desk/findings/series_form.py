@@ -24,8 +24,14 @@ from journal.reports.series_plan import SeriesRequest, check_count
 from journal.wording import text_of, worded
 from journal.wording.keys import key_words
 from journal.wording.languages import translated
-from journal.wording.numbers import short
 from journal.wording.sentences import word_of
+from journal.wording.variable_values import (
+    change_shown,
+    digits_shown,
+    in_unit_shown,
+    in_unit_stored,
+    label_shown,
+)
 
 NOBODY = "no other"
 _MOST = 6  # variables
@@ -83,40 +89,50 @@ class VaryRow(QWidget):
         if offer is None:
             return
         for field, which in ((self.low, "Low"), (self.high, "High")):
-            field.call(worded("desk.series-end-of", which=which, name=offer.name), offer.unit)
-            field.bound(offer.least, offer.most, offer.step, offer.digits)
-        unit = f" {offer.unit}" if offer.unit else ""
+            words = worded("desk.series-end-of", which=which, name=offer.name)
+            field.call(words, label_shown(offer.unit))
+            field.bound(
+                in_unit_shown(offer.least, offer.unit),
+                in_unit_shown(offer.most, offer.unit),
+                change_shown(offer.step, offer.unit),
+                digits_shown(offer.digits, offer.unit),
+            )
         own, least, most = (
-            short(value, offer.digits) for value in (offer.own, offer.least, offer.most)
+            round(value, offer.digits) for value in (offer.own, offer.least, offer.most)
         )
         self.bounds.setText(
-            worded("desk.series-planned", own=own, unit=unit, least=least, most=most)
+            worded("desk.series-planned", own=own, unit=offer.unit, least=least, most=most)
         )
         try:
             low, high = ends(plan, offer)
         except FindingError as error:
             self.bounds.setText(text_of(error))
             low = high = round(offer.own, offer.digits)
-        self.low.set_value(low)
-        self.high.set_value(high)
+        self.low.set_value(in_unit_shown(low, offer.unit))
+        self.high.set_value(in_unit_shown(high, offer.unit))
 
     def asked(self) -> tuple[SeriesOffer, float, float] | None:
         """The variable between its values, None where nothing is varied; FindingError where a
         value is none."""
         if self.offer is None:
             return None
-        low, high = self.low.value(), self.high.value()
+        low, high = self._ends(self.offer)
         if low is None or high is None:
             raise FindingError("desk.series-ends-wanted", name=self.offer.name)
         self.offer.factor(low, high)
         return self.offer, low, high
+
+    def _ends(self, offer: SeriesOffer) -> list[float | None]:
+        """What is typed, in the stored unit, with the decimals that count in the vat."""
+        return [None if typed is None else round(in_unit_stored(typed, offer.unit), offer.digits)
+                for typed in (self.low.value(), self.high.value())]  # fmt: skip
 
     def mark(self) -> None:
         """Frame the values that lie outside the bounds, or the wrong way round."""
         offer = self.offer
         if offer is None:
             return
-        low, high = self.low.value(), self.high.value()
+        low, high = self._ends(offer)
         for field, value in ((self.low, low), (self.high, high)):
             outside = value is None or not offer.least - 1e-9 <= value <= offer.most + 1e-9
             turned = low is not None and high is not None and low >= high

@@ -13,8 +13,8 @@ from journal.desk.tables import Column, RowsView
 from journal.desk.theme import LEAD, STEP
 from journal.findings.series import Factor
 from journal.reports.series_plan import PlannedSeries
-from journal.wording.numbers import short
-from journal.wording.series_answer import SeriesMakeRow
+from journal.wording.series_answer import SeriesMakeRow, wanted_words
+from journal.wording.variable_values import label_shown
 
 ROW = 7 * STEP
 SIDE_BY_SIDE = 3  # so many variables have room for their whole name
@@ -22,15 +22,16 @@ SIDE_BY_SIDE = 3  # so many variables have room for their whole name
 
 def heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
     """The columns' titles: the name with its unit."""
-    return tuple(f"{f.name}, {f.unit}" if f.unit and f.unit != "pH" else f.name for f in factors)
+    return tuple(", ".join(filter(None, (f.name, _unit(f)))) for f in factors)
+
+
+def _unit(factor: Factor) -> str:
+    return "" if factor.unit == "pH" else label_shown(factor.unit)
 
 
 def narrow_heads(factors: tuple[Factor, ...]) -> tuple[str, ...]:
     """The same on lines under each other: a long name on two, the unit on its own."""
-    return tuple(
-        "\n".join(part for part in (_broken(f.name), f.unit if f.unit != "pH" else "") if part)
-        for f in factors
-    )
+    return tuple("\n".join(filter(None, (_broken(f.name), _unit(f)))) for f in factors)
 
 
 def _broken(name: str) -> str:
@@ -111,16 +112,15 @@ class SeriesPreview(QWidget):
 
     def show_worked(self, worked: PlannedSeries) -> None:
         """Show the set with what it can tell."""
+        factors, blocks = worked.design.factors, worked.design.block.tolist()
         rows = [
-            SeriesMakeRow(f"{i + 1}", f"{block + 1}", tuple(short(v) for v in values), position=i)
-            for i, (values, block) in enumerate(
-                zip(worked.wanted, worked.design.block.tolist(), strict=True)
-            )
+            SeriesMakeRow(f"{i + 1}", f"{block + 1}", wanted_words(factors, values), position=i)
+            for i, (values, block) in enumerate(zip(worked.wanted, blocks, strict=True))
         ]
         self.heading.setText(worked.heading)
         self.words.setText(" ".join(worked.words[:2]))
         self.more.setText(" ".join(worked.words[2:]))
-        self.table.show_set(worked.design.factors, rows, seasons=len(worked.design.parts) > 1)
+        self.table.show_set(factors, rows, seasons=len(worked.design.parts) > 1)
         self.table.setAccessibleDescription(f"{worked.heading}. {' '.join(worked.words)}")
         for widget in (self.table, self.more):
             widget.setVisible(True)

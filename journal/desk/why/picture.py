@@ -16,8 +16,8 @@ from journal.findings.trade import PublishedRange
 from journal.findings.why import SuspectedCause
 from journal.reports.why import WhyAnswer
 from journal.wording import worded
-from journal.wording.effects import scatter_words
-from journal.wording.numbers import short
+from journal.wording.effects import scatter_shown, scatter_words
+from journal.wording.variable_values import in_unit_shown, number_in
 
 
 class WhyPicture(Chart):
@@ -27,6 +27,7 @@ class WhyPicture(Chart):
         super().__init__("Your own makes", "nothing to show yet")
         self._seen: Scatter | None = None
         self._published: PublishedRange | None = None
+        self._unit = ""
         self._ringed: list[int] = []
         self._named = ""
         self._is_defect = False
@@ -36,10 +37,14 @@ class WhyPicture(Chart):
 
     def show_cause(self, answer: WhyAnswer, one: SuspectedCause) -> bool:
         """Show a cause; False where the journal has no points of it."""
-        self._seen = _points(answer, one)
+        found_points = _points(answer, one)
+        self._seen = None if found_points is None else scatter_shown(found_points)
         found = answer.why
         self._named = found.wheel or found.make
-        self._published = one.published
+        self._published, self._unit = (
+            one.published,
+            "" if found_points is None else found_points.unit,
+        )
         self.about((found.wheel, found.make, one.key))
         self._is_defect = answer.table is not None and answer.table.samples is not None
         seen = self._seen
@@ -77,7 +82,7 @@ class WhyPicture(Chart):
         rows = []
         for wheel, make, x, y in zip(seen.wheel, seen.make, seen.x, seen.y, strict=True):
             name = wheel or make
-            cells = (name, short(float(x)), f"{y:.1f}")
+            cells = (name, number_in(float(x), seen.unit), f"{y:.1f}")
             rows.append(ValueRow(cells, float(x), float(y), words=f"{name}: {y:.1f}"))
         unit = f", {seen.unit}" if seen.unit else ""
         return table_of_rows(("wheel", f"{seen.variable}{unit}", seen.score), rows)
@@ -89,8 +94,8 @@ class WhyPicture(Chart):
             return
         first, last = self.lens.shown
         ends = (
-            first if found.low is None else found.low,
-            last if found.high is None else found.high,
+            first if found.low is None else in_unit_shown(found.low, self._unit),
+            last if found.high is None else in_unit_shown(found.high, self._unit),
         )
         x0, x1 = max(ends[0], first), min(ends[1], last)
         if x0 < x1:
