@@ -161,6 +161,8 @@ def test_every_command_follows_the_units(sample_file, tmp_path, monkeypatch, cap
         output = capsys.readouterr()
         assert code == 0, (name, output.err)
         found[name] = stored_units(output.out)
+        if name == "findings":  # a typical change of 1 °C, by the size of a degree alone
+            assert re.search(r"^cook temperature +\+1\.8 °F ", output.out, re.MULTILINE)
     assert found == {name: [] for name in found}
 
 

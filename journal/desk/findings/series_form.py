@@ -60,7 +60,6 @@ class VaryRow(QWidget):
         self.low, self.high = fields.numbers.values()
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
         for field in (self.low, self.high):
-            field.setFixedWidth(30 * STEP)
             field.edited.connect(self.changed)
         self.choose.clicked.connect(self.offer_menu)
         self.choose.setFixedWidth(44 * STEP)
@@ -88,9 +87,11 @@ class VaryRow(QWidget):
         self.bounds.setVisible(offer is not None)
         if offer is None:
             return
+        unit = label_shown(offer.unit)
         for field, which in ((self.low, "Low"), (self.high, "High")):
+            field.setFixedWidth((30 if unit == offer.unit else 38) * STEP)
             words = worded("desk.series-end-of", which=which, name=offer.name)
-            field.call(words, label_shown(offer.unit))
+            field.call(words, unit)
             field.bound(
                 in_unit_shown(offer.least, offer.unit),
                 in_unit_shown(offer.most, offer.unit),

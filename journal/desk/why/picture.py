@@ -37,17 +37,13 @@ class WhyPicture(Chart):
 
     def show_cause(self, answer: WhyAnswer, one: SuspectedCause) -> bool:
         """Show a cause; False where the journal has no points of it."""
-        found_points = _points(answer, one)
-        self._seen = None if found_points is None else scatter_shown(found_points)
+        points = _points(answer, one)
+        seen = self._seen = None if points is None else scatter_shown(points)
         found = answer.why
         self._named = found.wheel or found.make
-        self._published, self._unit = (
-            one.published,
-            "" if found_points is None else found_points.unit,
-        )
+        self._published, self._unit = one.published, "" if points is None else points.unit
         self.about((found.wheel, found.make, one.key))
         self._is_defect = answer.table is not None and answer.table.samples is not None
-        seen = self._seen
         if seen is not None:
             codes = seen.wheel if found.wheel else seen.make
             self._ringed = [i for i, code in enumerate(codes) if code == self._named]
