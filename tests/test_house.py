@@ -467,7 +467,7 @@ WORDED = (
     "outcomes", "panel", "panel_tests", "paper_record", "paper_stage", "plan_changes",
     "plan_lines", "plan_sheet", "readings", "scale_words", "sensors", "series", "series_answer",
     "series_kinds", "session_page", "stage_sum", "stages", "today", "trade_words", "vat",
-    "vat_day", "vat_stage", "wheels", "why", "messages/curves", "messages/findings",
+    "variable_values", "vat_day", "vat_stage", "wheels", "why", "messages/curves",
     "messages/keeping", "messages/records",
 )  # fmt: skip
 NOT_SAID = {
