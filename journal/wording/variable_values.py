@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
+from journal.quantities.units import unit_named
 from journal.wording.numbers import short
 from journal.wording.shown import figure, unit_behind, unit_shown
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 Values = TypeVar("Values", float, "Floats")
 
 # Decimals of a value in a unit that is not the stored one; of other such units three digits.
-_DIGITS = {"°F": 1, "°F/min": 3, "lb": 2, "US gal": 2, "in": 2}
+_DIGITS = {"°F": 1, "°F/min": 3, "lb": 2, unit_named("volume", "gal").label: 2, "in": 2}
 _WRITERS: dict[str, Callable[[float], str]] = {
     "short": short, "3g": lambda value: f"{value:.3g}", "g": lambda value: f"{value:g}",
 }  # fmt: skip
