@@ -77,12 +77,8 @@ class SettingsDialog(FramedDialog):
                   text=chosen(self._settings, one.key))
             for one in those
         )  # fmt: skip
-        self._add(
-            column,
-            group,
-            fields,
-            with_keys(" ".join(translated(one.note) for one in those if one.note)),
-        )
+        note = " ".join(with_keys(one.note) for one in those if one.note)
+        self._add(column, group, fields, note)
 
     def _add(self, column: QVBoxLayout, title: str, fields: tuple[Field, ...], note: str) -> None:
         self.rows[title] = FieldRows(fields, self, note)

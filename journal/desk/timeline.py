@@ -184,7 +184,7 @@ def life_scene(life: Life, unfolded: bool, wide: float, high: float) -> Scene:
     if life is _NO_LIFE:
         return Scene()
     y, axis = high / 2, life_axis(life, unfolded, wide)
-    way = "− the day" if unfolded else "+ the day"
+    way = translated("− the day" if unfolded else "+ the day")
     sides = [
         TextMark(0, y - scaled(9), translated("Timeline")),
         TextMark(0, y + scaled(9), way, "ink"),

@@ -24,7 +24,7 @@ class WeekStrip(SceneView):
         self, lines: int = 2, nothing: str = "no care this week", *, leads: bool = False
     ) -> None:
         high = scaled(6 * STEP + (lines + 1) * _LINE + 4 * STEP)
-        super().__init__("Next seven days", high=high)
+        super().__init__(translated("Next seven days"), high=high)
         self._days: list[CareDay] = []
         self._lines, self._nothing, self._leads = lines, nothing, leads
 
@@ -40,7 +40,9 @@ class WeekStrip(SceneView):
         wide = (width - 6 * STEP - (WEEK - 1) * gap) / WEEK
         top, foot, high = scaled(6 * STEP), height - scaled(STEP), scaled(_LINE)
         points = []
-        marks: list[Mark] = [TextMark(3 * STEP, scaled(4 * STEP), "Next seven days", base=True)]
+        marks: list[Mark] = [
+            TextMark(3 * STEP, scaled(4 * STEP), translated("Next seven days"), base=True)
+        ]
         for number, day in enumerate(self._days):
             left = 3 * STEP + number * (wide + gap)
             fill = "field" if day.words else "paper"

@@ -509,10 +509,10 @@ class Window(QWidget):
         mine = [replace(one, title=self._title(one)) for one in self.commands()]
         to_vat = Command("to_vat", "Go to the make in the vat", partial(self.go, "vat"),
                          ("place_4",), self.has_journal, "make")  # fmt: skip
-        return parts_of(
-            [*mine, *places, to_vat], here.commands() if here is not None else (),
-            here.key if here is not None else "", here.title if here is not None else "",
-        )  # fmt: skip
+        if here is None:
+            return parts_of([*mine, *places, to_vat], (), "", "")
+        title = translated(here.title)
+        return parts_of([*mine, *places, to_vat], here.commands(), here.key, title)
 
     def _dress_menu(self, title: str, menu: Menu, lines: dict[str, QAction]) -> None:
         """The journals last opened, under the line that opens one."""

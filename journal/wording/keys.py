@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 
 from journal.wording.key_uses import KEY_USES, PLACES_MOST, KeyUse
+from journal.wording.languages import translated
 
 GROUP = "keys"  # of the settings file: the key that was chosen by the name of its use
 NO_KEY = "none"
@@ -76,12 +77,12 @@ def key_words(name: str) -> str:
 
 def with_key(text: str, name: str) -> str:
     """A button's words with the key of a use behind them, where it has one."""
-    return f"{text}  {key_of(name)}".rstrip()
+    return f"{translated(text)}  {key_of(name)}".rstrip()
 
 
 def with_keys(text: str) -> str:
     """A text in which {key:undo} stands for the key of a use."""
-    return _MARK.sub(lambda found: key_words(found.group(1)), text)
+    return _MARK.sub(lambda found: key_words(found.group(1)), translated(text))
 
 
 def spelled(key: str) -> str:

@@ -84,6 +84,7 @@ def without_sentences(text: str) -> str:
 def test_every_text_put_together_on_a_screen_is_of_the_language(
     sample, window_on, qtbot, saved, marked_language
 ):
+    english = literals()
     choose(saved, "language", marked_language)
     window = window_on(sample, clock=present.now)
     shown: set[str] = set()
@@ -94,6 +95,7 @@ def test_every_text_put_together_on_a_screen_is_of_the_language(
     for name in ("settings", "keys", "bin", "history"):
         window.run(name)
         dialog = next(one for one in window.findChildren(FramedDialog) if one.isVisible())
+        qtbot.waitUntil(window.settled, timeout=60_000)
         shown |= (texts_of(dialog) | {dialog.windowTitle()}) - available_timezones()
         dialog.reject()
     for part in (BLIND, TESTS, PANEL):
@@ -106,11 +108,11 @@ def test_every_text_put_together_on_a_screen_is_of_the_language(
     }
     left = {
         text: words
-        for text in {A_KEY.sub("", one) for one in shown} - literals()
+        for text in {A_KEY.sub("", one) for one in shown} - english
         if (words := {one.lower() for one in WORD.findall(without_sentences(text))} - own)
     }
     assert left == {}
     shown |= {one.title for one in window.commands()}
-    plain = {A_KEY.sub("", one) for one in shown & literals()}
+    plain = {A_KEY.sub("", one) for one in shown & english}
     assert {one for one in plain if set(WORD.findall(one.lower())) - own} == set()
     assert sum("⟦" in text for text in shown) > 200

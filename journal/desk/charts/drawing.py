@@ -34,7 +34,6 @@ from journal.desk.charts.marks import (
     TriangleMark,
 )
 from journal.desk.theme import Colours, font
-from journal.wording.languages import phrase
 
 _WIDE, _HIGH = 4000.0, 400.0  # px about words, more than any take
 
@@ -121,7 +120,7 @@ class _SceneDrawing:
 
     def _draw_text(self, mark: TextMark) -> None:
         face = mark.face or font(mark.size, bold=mark.bold)
-        text, x, y = phrase(mark.text), self._x(mark.x), self._y(mark.y)
+        text, x, y = mark.text, self._x(mark.x), self._y(mark.y)
         metrics = QFontMetricsF(face)
         if mark.wide and not mark.wrapped:
             side = Qt.TextElideMode.ElideLeft if mark.cut_left else Qt.TextElideMode.ElideRight

@@ -28,6 +28,7 @@ from journal.wording import worded
 from journal.wording.compare import different_text
 from journal.wording.durations import from_start
 from journal.wording.hours import Stretch
+from journal.wording.languages import translated
 from journal.wording.readings import unit_text
 
 POINTS = 9.5
@@ -97,9 +98,9 @@ class _Document:
 
     def _draw_head(self, y: float, _height: float) -> None:
         paper, quiet = self.paper, self.c.quiet
-        paper.words(paper.left + 4 * STEP * self.px_mm, y, "make", LEAST, colour=quiet)
+        paper.words(paper.left + 4 * STEP * self.px_mm, y, translated("make"), LEAST, colour=quiet)
         right = paper.left + (self.lanes.right + scaled(RIGHT) - 6) * self.px_mm
-        paper.words(right, y, "score", LEAST, right=True, colour=quiet)
+        paper.words(right, y, translated("score"), LEAST, right=True, colour=quiet)
 
     def _draw_times(self, y: float, _height: float) -> None:
         low, high = self.lanes.shown

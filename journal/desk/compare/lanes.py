@@ -32,6 +32,7 @@ from journal.desk.charts.strip import strip_marks
 from journal.desk.theme import LEAD, SMALL, STEP, TEXT, font, scaled
 from journal.desk.thumbnails import Thumbnails
 from journal.reports.ribbons import Lane, RibbonScene
+from journal.wording import worded
 from journal.wording.dates import short_day
 from journal.wording.numbers import signed
 from journal.wording.scales import finite_runs
@@ -146,9 +147,10 @@ class LaneMarks:
         row, edge = lane.ribbon.row, self.right + scaled(RIGHT) - 6
         out: list[Mark] = []
         if row.failed:
-            wide = QFontMetricsF(font(SMALL, bold=True)).horizontalAdvance("failed")
+            failed = worded("wording.make-failed")
+            wide = QFontMetricsF(font(SMALL, bold=True)).horizontalAdvance(failed)
             out.append(TriangleMark(edge - wide - 12, middle - 4, 9))
-            out.append(TextMark(edge, middle, "failed", "attention", RIGHT_ALIGNED, bold=True))
+            out.append(TextMark(edge, middle, failed, "attention", RIGHT_ALIGNED, bold=True))
         elif row.best_score is not None:
             size, words = LEAD if lane.mine else TEXT, f"{row.best_score:.1f}"
             out.append(TextMark(edge, middle, words, "ink", RIGHT_ALIGNED, bold=True, size=size))

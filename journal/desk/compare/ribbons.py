@@ -330,7 +330,8 @@ class RibbonsView(QAbstractScrollArea):
         bottom, head = self.viewport().height() - scaled(AXIS), scaled(HEAD) / 2
         edge = lanes.right + scaled(RIGHT)
         marks: list[Mark] = [
-            TextMark(4 * STEP, head, "make"), TextMark(edge - 6, head, "score", align=RIGHT_ALIGNED)
+            TextMark(4 * STEP, head, translated("make")),
+            TextMark(edge - 6, head, translated("score"), align=RIGHT_ALIGNED),
         ]  # fmt: skip
         if lanes.has_cut:
             marks.append(TextMark(edge + 4, head, "cut"))

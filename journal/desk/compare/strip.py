@@ -24,6 +24,7 @@ from journal.keeping import MakeRow
 from journal.records.traces import Floats
 from journal.wording import worded
 from journal.wording.dates import short_day
+from journal.wording.languages import translated
 
 _LEFT = 38 * STEP
 _MANY = 400  # dots from which on they are small
@@ -83,7 +84,9 @@ def scores_scene(
         words = f"{row.code}, {short_day(row.started_ms, row.zone)}: {score}"
         points.append(ScenePoint(x, y, words, row.id))
     scale = MarkScale((0.0, 1.0), (scaled(_LEFT), wide - 4 * STEP))
-    title = TextMark(0, (scaled(_LEGEND) + high) / 2 + 6, "All makes, by score", base=True)
+    title = TextMark(
+        0, (scaled(_LEGEND) + high) / 2 + 6, translated("All makes, by score"), base=True
+    )
     return Scene(
         [*_legend(wide), title, Scene([*layers[0], *layers[1], *layers[2]], scale, points=points)]
     )
@@ -91,8 +94,9 @@ def scores_scene(
 
 def _legend(wide: float) -> list[TextMark]:
     metrics = QFontMetricsF(font(SMALL))
-    rooms = [metrics.horizontalAdvance(words) + 6 * STEP for words in _LONG]
-    legend = _LONG if sum(rooms) <= wide else _SHORT
+    long, short = (tuple(map(translated, words)) for words in (_LONG, _SHORT))
+    rooms = [metrics.horizontalAdvance(words) + 6 * STEP for words in long]
+    legend = long if sum(rooms) <= wide else short
     left, out = 0.0, []
     for words, role in zip(legend, _ROLES, strict=True):
         out.append(TextMark(left, scaled(11), words, role, base=True))

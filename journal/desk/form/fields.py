@@ -43,8 +43,7 @@ class Fields(QObject):
     def __init__(self, fields: Sequence[Field], around: FieldContext, parent: QObject) -> None:
         super().__init__(parent)
         self.made: dict[str, Reader] = {
-            one.key: READERS.get(one.kind, QuantityField)(one.translated(), around)
-            for one in fields
+            one.key: READERS.get(one.kind, QuantityField)(one, around) for one in fields
         }
         for made in self.made.values():
             made.text_changed.connect(self._on_edited)

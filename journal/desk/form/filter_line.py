@@ -38,7 +38,7 @@ class FilterLine(QWidget):
     ) -> None:
         super().__init__()
         self._nothing = translated(nothing)
-        self.line = TextLine(size, name=translated(name), hint=translated(hint))
+        self.line = TextLine(size, name=name, hint=hint)
         self.none = Label("", role="quiet", wrap=True)
         self.none.hide()
         in_column(FieldFrame(self.line, height), self.none, of=self, margins=0, gap=3 * STEP)

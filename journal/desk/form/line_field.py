@@ -24,6 +24,7 @@ from journal.quantities import QuantityError
 from journal.quantities.typed import Typed, parse
 from journal.quantities.units import unit_named
 from journal.wording import text_of, worded
+from journal.wording.languages import translated
 from journal.wording.sentences import understood
 
 MOST_LETTERS = 32_767  # of a line, as Qt has it
@@ -37,8 +38,8 @@ class TextLine(QLineEdit):
         self, size: int = TEXT, parent: QWidget | None = None, *, name: str = "", hint: str = ""
     ) -> None:
         super().__init__(parent)
-        self.setAccessibleName(name)
-        self.setPlaceholderText(hint)
+        self.setAccessibleName(translated(name))
+        self.setPlaceholderText(translated(hint))
         self.setFrame(False)
         self.setFont(font(size))
         self.setTextMargins(0, 0, 0, 0)

@@ -54,6 +54,7 @@ class TextField(LineField):
     picked = Signal(object)
 
     def __init__(self, field: Field, around: FieldContext, beside: QWidget | None = None) -> None:
+        field = field.translated()
         super().__init__(field.title, around.style, beside=beside)
         self.field, self._instants = field, around.instants
         self.about = field.about
@@ -151,6 +152,7 @@ class QuantityField(TypedField):
     """A value of one quantity."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         quantity = _QUANTITIES[field.unit][0] if field.kind == AMOUNT else field.kind
         unit = field.unit
         if (
@@ -204,6 +206,7 @@ class NumberField(LineField):
     edited = Signal()
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         line, unit = _Stepped(), Label("", SMALL, role="quiet")
         super().__init__(field.title, around.style, line=line, beside=unit)
         self.field, self.unit = field, unit
@@ -258,6 +261,7 @@ class ChoiceField(NamedField):
     """One of several, from a list that opens."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         choice = ComboBox("")
         super().__init__(field.title, choice, choice, around.style, None)
         choice.setAccessibleName(field.name or field.title)
@@ -293,6 +297,7 @@ class RowField(NamedField):
     """A choice of one of several words in a row, with a text about it below."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         choice = ChoiceList(field.title, field.options)
         super().__init__(field.title, choice, choice, around.style, None)
         choice.setAccessibleName(field.name or field.title)
@@ -331,6 +336,7 @@ class LinesField(NamedField):
     """Text of several lines."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         lines = QPlainTextEdit(field.text)
         super().__init__(field.title, lines, lines, around.style, None)
         lines.setAccessibleName(field.name or field.title)
@@ -359,6 +365,7 @@ class ChipsField(NamedField):
     """Several, each found by typing: chips in a row, a line after them."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         name = field.name or field.title
         chips = Chips(name, field.hint, around.page, field.look, twice=field.twice, of=field.of)
         super().__init__(field.title, chips, chips.line, around.style, None)
@@ -402,6 +409,7 @@ class PhotoField(NamedField):
     """A photo; what is kept of it is its name."""
 
     def __init__(self, field: Field, around: FieldContext) -> None:
+        field = field.translated()
         photo = Photo()
         super().__init__(field.title, photo, photo.button, around.style, None)
         photo.show_name(field.text)

@@ -289,7 +289,7 @@ class AirMap(DrawnWidget):
             words = "Press a day for its hours. A dot: outside for an hour."
             if not self.days:
                 words = "Not measured yet. C, or a press on the room's name, takes the air typed."
-            return [TextMark(0, top + 4 * STEP, words, base=True)]
+            return [TextMark(0, top + 4 * STEP, translated(words), base=True)]
         wide, marks = (self.width() - _LEFT) / _HOURS, list[Mark]()
         for hour in self.hours(self.picked):
             value = hour.humidity_pct if self.what == HUMIDITY else hour.temp_c

@@ -188,7 +188,9 @@ class PairView(DrawnWidget):
                 marks.append(Scene([picture, *rim], clip=frame))
             marks.append(BoxMark(x, y, edge="ink" if self.marking == number else "hairline"))
             day = short_day(one.photo.at_ms, self._zone)
-            words = one.photo.text if one.image is not None else "The photo cannot be read."
+            words = one.photo.text
+            if one.image is None:
+                words = translated("The photo cannot be read.")
             below = frame.bottom() + 5 * STEP
             marks += [
                 TextMark(frame.left(), below, f"{one.photo.title}, {day}", "ink", base=True),

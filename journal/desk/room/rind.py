@@ -15,6 +15,7 @@ from journal.reports.rinds import WheelPhoto, spread
 from journal.wording import worded
 from journal.wording.ages import age_words
 from journal.wording.keys import with_keys
+from journal.wording.languages import translated
 
 _WIDE, _HIGH, _GAP = 22 * STEP, 17 * STEP, 3 * STEP
 _TITLE, _BELOW = 5 * STEP, 5 * STEP
@@ -43,7 +44,7 @@ class RindRow(SceneView):
         """Those there is room for."""
         shown = spread(self._photos, max(1, int(wide + _GAP) // (_WIDE + _GAP)))
         hidden, points = len(self._photos) - len(shown), []
-        title = worded("desk.rind-and-more", hidden=hidden) if hidden else "Rind"
+        title = worded("desk.rind-and-more", hidden=hidden) if hidden else translated("Rind")
         title = title if self._photos else with_keys(_EMPTY)
         marks: list[Mark] = [TextMark(0, 3 * STEP, title, base=True)]
         for number, photo in enumerate(shown):

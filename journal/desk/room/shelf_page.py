@@ -329,7 +329,7 @@ class ShelfPage(QWidget):
 
 
 def _with_key(use: str, words: str) -> str:
-    return f"{key_of(use)} {words}".lstrip()
+    return f"{key_of(use)} {translated(words)}".lstrip()
 
 
 def _needs_marks(row: ShelfRow, wide: float, high: float) -> list[Mark]:
