@@ -79,6 +79,7 @@ class Label(QLabel):
 
 def plain_tip(text: str) -> str:
     """The text of a tool tip, which Qt would read as markup where it looks like it."""
+    text = phrase(text)
     return f"<span>{html.escape(text)}</span>" if "<" in text else text
 
 

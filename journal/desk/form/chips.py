@@ -14,6 +14,7 @@ from journal.desk.buttons import PLAIN, Button
 from journal.desk.events import pressed_key
 from journal.desk.form.line_field import FieldFrame, TextLine
 from journal.desk.form.suggest import LookUp, Suggestions
+from journal.desk.labels import plain_tip
 from journal.desk.theme import SMALL, STEP, font
 from journal.wording.languages import translated
 
@@ -125,7 +126,7 @@ class _EntryChip(Chip):
         super().__init__(entry.words, parent)
         self.entry = entry
         self.setAccessibleDescription(translated("Delete removes it"))
-        self.setToolTip(translated("Click or Delete: remove it."))
+        self.setToolTip(plain_tip("Click or Delete: remove it."))
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:

@@ -30,7 +30,6 @@ from journal.records.plans import Plan
 from journal.wording import worded
 from journal.wording.dates import clock_hint
 from journal.wording.keys import key_of
-from journal.wording.languages import translated
 from journal.wording.plan_changes import Difference
 from journal.wording.plan_lines import SheetLine
 from journal.wording.plan_sheet import in_full
@@ -95,7 +94,7 @@ class PlansPage(QWidget):
         self.schedule = WordButton("Add a schedule…", size=SMALL)
         self.schedule.setToolTip(plain_tip(worded("desk.schedule-tip")))
         self.care = WordButton("Add care…", size=SMALL)
-        self.care.setToolTip(translated("A line of care, tasting or eating from a menu"))
+        self.care.setToolTip(plain_tip("A line of care, tasting or eating from a menu"))
         self.below = WordButton("", size=SMALL)
         self.below.hide()
         self.fresh = WordButton("New plan")

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from journal.desk.buttons import WordButton
 from journal.desk.charts.profile import ProfileChart
-from journal.desk.labels import Label, Marked
+from journal.desk.labels import Label, Marked, plain_tip
 from journal.desk.layouts import empty
 from journal.desk.room.air_map import AirMap
 from journal.desk.room.chart import RoomChart
@@ -27,7 +27,6 @@ from journal.reports.rinds import WheelPhoto
 from journal.reports.wheels import ShelfRow
 from journal.wording.cautions import wheel_caution
 from journal.wording.dates import format_day
-from journal.wording.languages import translated
 from journal.wording.wheels import needs_words, wheel_words
 
 _NOTES_MOST = 2
@@ -142,6 +141,6 @@ class WheelPage(QWidget):
             day = format_day(local(note.at_ms, zone), short=True, year=False)
             text = note.text if len(note.text) <= _LETTERS else f"{note.text[:_LETTERS]}…"
             line = WordButton(f"{day}: {text}", size=SMALL)
-            line.setToolTip(translated("Change or delete the note"))
+            line.setToolTip(plain_tip("Change or delete the note"))
             line.clicked.connect(partial(self.note_opened.emit, note))
             self._notes.addWidget(line)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from journal.desk.form.chips import Chip, ChipLine
 from journal.desk.form.suggest import Suggestion
+from journal.desk.labels import plain_tip
 from journal.records.own_files import own_file
 from journal.records.tastings import STRENGTHS
 from journal.wording import worded
@@ -76,7 +77,7 @@ class DefectChip(Chip):
         self.mark = mark
         self.setAccessibleName(worded("desk.defect-chip", term=mark[1], strength=mark[2]))
         self.setAccessibleDescription(translated("Space changes the strength, Delete removes it"))
-        self.setToolTip(translated("Click or Space: how strong. Delete: remove it."))
+        self.setToolTip(plain_tip("Click or Space: how strong. Delete: remove it."))
         self.clicked.connect(self._on_clicked)
 
     def _on_clicked(self) -> None:
