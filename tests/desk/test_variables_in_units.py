@@ -141,3 +141,17 @@ def test_a_series_is_set_up_and_read_in_fahrenheit(person):
     page = person.place.series.saved_page.made()
     assert {one.values[0] for one in page.table.rows_model.rows} == {"96.8", "101.3"}
     assert "cook temperature 96.8 °F" in page.state.text() or "101.3 °F" in page.state.text()
+
+
+def test_units_chosen_while_findings_are_open_are_followed_at_once(qtbot, window_on, sample, saved):
+    person = Person(qtbot, window_on(sample, place="findings"))
+    qtbot.waitUntil(person.place.shows_results, timeout=WAIT_MS)
+    _, picture = pick(person, "cook_temperature")
+    assert "cook temperature, °C" in picture.bottom.labelString()
+    prefer(saved, "temperature", "F")
+    person.window.looks.apply()
+    person.window.looks.changed.emit()
+    person.settle()
+    qtbot.waitUntil(person.place.shows_results, timeout=WAIT_MS)
+    _, picture = pick(person, "cook_temperature")
+    assert "cook temperature, °F" in picture.bottom.labelString()

@@ -60,6 +60,7 @@ class VaryRow(QWidget):
         self.low, self.high = fields.numbers.values()
         self.bounds = Label("", SMALL, role="quiet", wrap=True)
         for field in (self.low, self.high):
+            field.setFixedWidth(30 * STEP)
             field.edited.connect(self.changed)
         self.choose.clicked.connect(self.offer_menu)
         self.choose.setFixedWidth(44 * STEP)
@@ -89,9 +90,9 @@ class VaryRow(QWidget):
             return
         unit = label_shown(offer.unit)
         for field, which in ((self.low, "Low"), (self.high, "High")):
-            field.setFixedWidth((30 if unit == offer.unit else 38) * STEP)
             words = worded("desk.series-end-of", which=which, name=offer.name)
             field.call(words, unit)
+            field.unit.setVisible(unit == offer.unit or "gal" not in unit)  # for that is no room
             field.bound(
                 in_unit_shown(offer.least, offer.unit),
                 in_unit_shown(offer.most, offer.unit),
